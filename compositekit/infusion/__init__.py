@@ -1,0 +1,1 @@
+"""Resin, flow, feed lines, vacuum, budget and cure of a vacuum infused part."""

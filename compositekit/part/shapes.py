@@ -1,0 +1,86 @@
+"""How a part file describes a shape, and the shape object that comes of it."""
+
+from __future__ import annotations
+
+import functools
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from ..errors import ShapeError
+from ..shape.curved import CurvedShape
+from ..shape.flat import FlatShape
+from ..shape.stations import HullShape
+from ..units import ureg
+from .quantities import Length, Position
+
+Pair = Annotated[list[float], Field(min_length=2, max_length=2)]
+
+
+class Strict(BaseModel):
+    """Base of every record in the part file: unknown fields are refused, since they are mostly slips of the pen."""
+
+    model_config = ConfigDict(extra="forbid", arbitrary_types_allowed=True, validate_assignment=True)
+
+
+class FlatDescription(Strict):
+    """Outlines drawn flat: one closed outline per zone, corner by corner, in ``unit``."""
+
+    kind: Literal["flat"]
+    unit: Literal["m", "cm", "mm"]
+    zones: dict[str, list[Pair]]
+
+
+class CurvedDescription(Strict):
+    """A singly curved shell: one cross-section of [y, z] points in ``unit``, carried straight along ``length``."""
+
+    kind: Literal["curved"]
+    unit: Literal["m", "cm", "mm"]
+    section: list[Pair]
+    length: Length
+    zone: str = "shell"
+
+
+class Station(Strict):
+    """Half offsets at one place along the length: a [half breadth, height] pair per named line, in the shape's unit."""
+
+    x: Position
+    offsets: dict[str, Pair]
+
+
+class StationsDescription(Strict):
+    """A hull or tray by stations: lines run from the keel outwards, zones lie between two lines."""
+
+    kind: Literal["stations"]
+    unit: Literal["m", "cm", "mm"]
+    lines: list[str]
+    zones: dict[str, tuple[str, str]]
+    ends: str | None = Field(default="ends", description="name of the zone of the two closed ends, or null for open ends")
+    stations: list[Station]
+
+
+ShapeDescription = Annotated[FlatDescription | CurvedDescription | StationsDescription, Field(discriminator="kind")]
+
+
+def build_shape(description):
+    """The shape object of a description. Raises ShapeError with the zone or station at fault."""
+    return _built(type(description), description.model_dump_json())
+
+
+@functools.lru_cache(maxsize=64)
+def _built(kind, text):
+    description = kind.model_validate_json(text)
+    scale = ureg(description.unit).to("m").magnitude
+    if description.kind == "flat":
+        return FlatShape({name: _scaled(outline, scale) for name, outline in description.zones.items()})
+    if description.kind == "curved":
+        return CurvedShape(_scaled(description.section, scale), description.length, zone=description.zone)
+    stations = [(s.x.m_as("m"), {line: tuple(scale * v for v in pair) for line, pair in s.offsets.items()})
+                for s in description.stations]
+    if description.ends is not None and description.ends in description.zones:
+        raise ShapeError(f'shape.ends: the name "{description.ends}" is taken by a zone between two lines; give the ends another.')
+    return HullShape(stations, description.lines, description.zones, ends=description.ends)
+
+
+def _scaled(points, scale):
+    return [[scale * a, scale * b] for a, b in points]
