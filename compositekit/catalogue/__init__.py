@@ -23,7 +23,7 @@ from .records import Consumable, Core, Fabric, Fibre, Footprint, Resin, Source
 from .store import Catalogue
 
 __all__ = ["GRADES", "Catalogue", "Consumable", "Core", "Fabric", "Fibre", "Footprint", "Resin", "Source", "add_own",
-           "consumable", "consumables", "core", "core_rules", "cores", "fabric", "fabrics", "fibre", "fibres",
+           "consumable", "consumables", "core", "core_rules", "cores", "fabric", "fabrics", "fibre", "fibre_in", "fibres",
            "footprint", "footprint_of", "prices", "resin", "resins", "shear_fraction", "source", "sources",
            "sources_of"]
 
@@ -32,7 +32,8 @@ _starter = Catalogue.starter()
 fibres, fabrics, cores, resins = _starter.fibres, _starter.fabrics, _starter.cores, _starter.resins
 consumables, footprint, prices = _starter.consumables, _starter.footprint, _starter.prices
 core_rules, sources, sources_of = _starter.core_rules, _starter.sources, _starter.sources_of
-fibre, fabric, core, resin = _starter.fibre, _starter.fabric, _starter.core, _starter.resin
+fibre, fibre_in, fabric, core, resin = (
+    _starter.fibre, _starter.fibre_in, _starter.fabric, _starter.core, _starter.resin)
 consumable, footprint_of, source, shear_fraction = (
     _starter.consumable, _starter.footprint_of, _starter.source, _starter.shear_fraction)
 

@@ -63,10 +63,10 @@ CHOICES = dict.fromkeys(YES_OR_NO, ("yes", "no")) | {"direction": DIRECTIONS, "l
     GRADE_COLUMNS, GRADES)
 
 NEEDED = {
-    "fibres": ("density_kg_m3", "e_axial_GPa"),
-    "fabrics": ("fibre", "direction", "areal_weight_g_m2", "fibre_fraction"),
+    "fibres": ("density_kg_m3", "e_axial_GPa", "e_transverse_GPa", "g_axial_GPa", "nu_axial"),
+    "fabrics": ("fibre", "direction", "areal_weight_g_m2", "fibre_fraction", "crimp_factor"),
     "cores": ("density_kg_m3",),
-    "resins": ("density_liquid_kg_m3", "density_cured_kg_m3"),
+    "resins": ("density_liquid_kg_m3", "density_cured_kg_m3", "modulus_GPa", "poisson"),
     "footprint": ("boundary",),
 }
 RECORDS = {"fibres": records.Fibre, "fabrics": records.Fabric, "cores": records.Core, "resins": records.Resin,

@@ -68,7 +68,9 @@ _UNSAID = {"hygroscopic": False, "structural": True, "infusible": True, "closed_
 def _why(name):
     if name == "source":
         return "write where the figures come from, such as the data sheet and its date."
-    return "every row needs it."
+    if name in ("key", "fibre", "direction", "boundary"):
+        return "every row needs it."
+    return "every row needs it; if your sheet does not say, copy it from the nearest starter row and note that in remark."
 
 
 def _known_columns(table, place, cells):

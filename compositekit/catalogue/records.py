@@ -16,6 +16,11 @@ Quantity = pint.Quantity
 class _Entry:
     """What every record can say about itself."""
 
+    @property
+    def name(self) -> str:
+        """The readable name."""
+        return self.title or self.key
+
     def range(self, name: str) -> tuple[Quantity | None, Quantity | None, Quantity | None]:
         """Low, typical and high value of a property; without a known spread all three are the typical one."""
         if name not in type(self).specs:

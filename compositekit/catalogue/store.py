@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import functools
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pandas as pd
@@ -86,6 +87,11 @@ class Catalogue:
     def fabric(self, key: str) -> Fabric:
         """One reinforcement by key. Raises UnknownMaterial."""
         return self._record("fabrics", key)
+
+    def fibre_in(self, fabric: Fabric) -> Fibre:
+        """The fibre as it works inside a fabric: as stiff along its axis as tests of such cloth found it."""
+        fibre = self.fibre(fabric.fibre)
+        return fibre if fabric.fibre_modulus is None else replace(fibre, e_axial=fabric.fibre_modulus)
 
     def core(self, key: str) -> Core:
         """One core by key. Raises UnknownMaterial."""
@@ -195,11 +201,11 @@ def _add(tables, places, table, place, cells):
         raise CatalogueError(f'{place}: the key "{key}" must be small letters, figures and hyphens, like "balsa-own-150".')
     if key in places:
         raise CatalogueError(f'{place}: the key "{key}" stands already in {places[key]}; give each row its own key.')
-    replaces = cells.get("replaces", "")
-    if key in tables[table] and replaces != "yes":
+    replacing = cells.get("replaces", "") == "yes"
+    if key in tables[table] and not replacing:
         raise CatalogueError(f'{place}: the key "{key}" is already in the catalogue; choose another key, '
                              'or write yes in a column "replaces" to put your row in its place.')
-    if key not in tables[table] and replaces == "yes":
+    if key not in tables[table] and replacing:
         raise CatalogueError(f'{place}: says it replaces "{key}", which is not in the catalogue'
                              f'{_near(key, tables[table])}')
     places[key] = place

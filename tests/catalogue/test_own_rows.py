@@ -7,6 +7,8 @@ from compositekit.catalogue import Catalogue, add_own
 from compositekit.errors import CatalogueError, UnknownMaterial
 
 HEAD = "key,title,density_kg_m3,shear_modulus_MPa,shear_strength_MPa,source\n"
+FIBRE = "key,density_kg_m3,e_axial_GPa,e_transverse_GPa,g_axial_GPa,nu_axial,source\n"
+FABRIC = "key,fibre,direction,areal_weight_g_m2,fibre_fraction,crimp_factor,source\n"
 GOOD = 'balsa-ours-150,our balsa,150,140,2.6,"supplier sheet, March 2026"\n'
 
 
@@ -44,12 +46,12 @@ def test_a_starter_row_is_replaced_only_when_the_row_says_so(tmp_path):
 
 def test_a_folder_and_a_file_with_a_table_column(tmp_path):
     write(tmp_path, HEAD + GOOD)
-    write(tmp_path, "key,density_kg_m3,e_axial_GPa,source\nnettle,1500,40,own strips\n", "fibres.csv")
-    write(tmp_path, "key,fibre,direction,areal_weight_g_m2,fibre_fraction,source\nnettle-twill,nettle,balanced,300,0.33,sheet\n",
+    write(tmp_path, FIBRE + "nettle,1500,40,8,2.5,0.35,own strips\n", "fibres.csv")
+    write(tmp_path, FABRIC + "nettle-twill,nettle,balanced,300,0.33,0.9,sheet\n",
           "fabrics.csv")
     own = add_own(tmp_path)
     assert own.fabric("nettle-twill").fibre == "nettle" and own.fibre("nettle").title == "nettle"
-    mixed = write(tmp_path, "key,table,density_kg_m3,e_axial_GPa,source\nramie,fibres,1500,50,sheet\nkapok-60,cores,60,,sheet\n",
+    mixed = write(tmp_path, FIBRE.replace("key", "key,table") + "ramie,fibres,1500,50,8,2.5,0.35,sheet\nkapok-60,cores,60,,,,,sheet\n",
                   "shop.csv")
     both = own.with_own(mixed)
     assert both.core("kapok-60").density.m_as("kg/m^3") == 60 and both.fibre("ramie").grade == "shop"
@@ -65,7 +67,8 @@ BAD = [  # file text, the whole sentence
     (HEAD + "a-1,x,0,1,1,sheet\n", "cores.csv, row 2, column density_kg_m3: 0 cannot be; it must be above 0."),
     (HEAD + "a-1,x,nan,1,1,sheet\n", "cores.csv, row 2, column density_kg_m3: nan cannot be; it must be above 0."),
     (HEAD + "a-1,x,inf,1,1,sheet\n", "cores.csv, row 2, column density_kg_m3: inf cannot be; it must be above 0."),
-    (HEAD + "a-1,x,,1,1,sheet\n", "cores.csv, row 2: the column density_kg_m3 is empty; every row needs it."),
+    (HEAD + "a-1,x,,1,1,sheet\n", "cores.csv, row 2: the column density_kg_m3 is empty; every row needs it; if your sheet does "
+     "not say, copy it from the nearest starter row and note that in remark."),
     (HEAD + "a-1,x,150,1,1,\n",
      "cores.csv, row 2: the column source is empty; write where the figures come from, such as the data sheet and its date."),
     (HEAD + ",x,150,1,1,sheet\n", "cores.csv, row 2: the column key is empty; every row needs it."),
@@ -108,15 +111,12 @@ def test_a_bad_row_gets_one_sentence(tmp_path, text, sentence):
     assert str(err.value) == sentence
 
 
-FABRIC = "key,fibre,direction,areal_weight_g_m2,fibre_fraction,source\n"
-
-
 @pytest.mark.parametrize(("name", "text", "sentence"), [
-    ("fabrics.csv", FABRIC + "f-1,flacks,balanced,300,0.3,sheet\n",
+    ("fabrics.csv", FABRIC + "f-1,flacks,balanced,300,0.3,0.9,sheet\n",
      'fabrics.csv, row 2, column fibre: "flacks" is not a fibre of the catalogue; did you mean flax?'),
-    ("fabrics.csv", FABRIC + "f-1,flax,sideways,300,0.3,sheet\n",
+    ("fabrics.csv", FABRIC + "f-1,flax,sideways,300,0.3,0.9,sheet\n",
      'fabrics.csv, row 2, column direction: "sideways" is not one of uni, balanced, random.'),
-    ("fabrics.csv", FABRIC + "f-1,flax,balanced,300,35,sheet\n",
+    ("fabrics.csv", FABRIC + "f-1,flax,balanced,300,35,0.9,sheet\n",
      "fabrics.csv, row 2, column fibre_fraction: 35 cannot be; it must lie from 0.01 to 0.8."),
     ("stuff.csv", HEAD + GOOD, "stuff.csv, row 2: cannot tell which table this row belongs to; name the file fibres.csv, "
                                'fabrics.csv, cores.csv, resins.csv, or write the table in a column "table".'),
@@ -171,3 +171,10 @@ def test_design_values_say_what_they_rest_on():
     assert catalogue.core("cork-200").design_compressive_strength()[0].m_as("MPa") == pytest.approx(0.4)
     assert catalogue.core("xps-29").design_shear_strength() == (
         None, "no figure for shear strength was read: ask the supplier or test a strip")
+
+
+def test_plant_fibre_inside_a_cloth_is_softer_than_the_bundle():
+    """Materials note section 2: size woven flax with 35 GPa, not the 50 GPa of the bundle; glass stays as it is."""
+    assert catalogue.fibre_in(catalogue.fabric("flax-twill-360")).e_axial.m_as("GPa") == pytest.approx(35)
+    assert catalogue.fibre_in(catalogue.fabric("flax-uni-200")).e_axial.m_as("GPa") == pytest.approx(50)
+    assert catalogue.fibre_in(catalogue.fabric("glass-twill-280")) is catalogue.fibre("e-glass")
