@@ -1,0 +1,1 @@
+"""Plies, laminates, strength, sandwich beams and rectangular panels."""

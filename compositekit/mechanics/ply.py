@@ -1,0 +1,153 @@
+"""One cured ply: its record, and the ply a fabric, a fibre and a resin make."""
+
+from __future__ import annotations
+
+import numpy as np
+import pint
+
+from ..errors import RangeError, UnitError
+from ..units import Q_, checked, checked_fields
+from .mixture import (
+    expansion_coefficients,
+    fibre_volume_fraction,
+    halpin_tsai,
+    inverse_rule_of_mixtures,
+    ply_density,
+    ply_thickness,
+    rule_of_mixtures,
+    void_content,
+    weight_fraction,
+)
+
+__all__ = ["Ply", "expansion_coefficients", "fibre_volume_fraction", "halpin_tsai", "inverse_rule_of_mixtures",
+           "ply_density", "ply_from_fabric", "ply_thickness", "rule_of_mixtures", "void_content", "weight_fraction"]
+
+RANDOM_MAT_SHARE = 3 / 8   # Krenchel: share of fibre stiffness that random fibres in a plane give any direction
+RANDOM_MAT_POISSON = 1 / 3  # Cox: any random flat fibre net
+
+
+@checked_fields(thickness="m > 0", e1="Pa > 0", e2="Pa > 0", g12="Pa > 0", nu12="1", density="kg/m^3 > 0",
+                fibre_fraction="1 in 0..1", areal_weight="kg/m^2 > 0", xt="Pa > 0", xc="Pa > 0", yt="Pa > 0",
+                yc="Pa > 0", s12="Pa > 0", cte1="1/K", cte2="1/K")
+class Ply:
+    """One cured ply in its own axes: 1 along the fibres (or the warp), 2 across them in the plane.
+
+    name            what to call it in a message
+    thickness       [m]       cured thickness
+    e1, e2, g12     [Pa]      moduli along, across and in shear
+    nu12            [1]       contraction across for a pull along (the major Poisson ratio)
+    density         [kg/m^3]  of the cured ply; may be left out where no mass is asked
+    fibre_fraction  [1]       share by volume that is fibre; may be left out
+    areal_weight    [kg/m^2]  dry weight of the cloth; may be left out where no resin mass is asked
+    xt, xc, yt, yc  [Pa]      strengths along and across, in tension and compression, all positive; may be left out
+    s12             [Pa]      shear strength; may be left out
+    cte1, cte2      [1/K]     thermal expansion along and across; may be left out
+    """
+
+    name: str
+    thickness: pint.Quantity
+    e1: pint.Quantity
+    e2: pint.Quantity
+    g12: pint.Quantity
+    nu12: float
+    density: pint.Quantity = None
+    fibre_fraction: float = None
+    areal_weight: pint.Quantity = None
+    xt: pint.Quantity = None
+    xc: pint.Quantity = None
+    yt: pint.Quantity = None
+    yc: pint.Quantity = None
+    s12: pint.Quantity = None
+    cte1: pint.Quantity = None
+    cte2: pint.Quantity = None
+
+    def validate(self):
+        si = self.si
+        if np.any(np.square(si.nu12) >= si.e1 / si.e2):
+            raise RangeError(f"{self.name}: nu12 is {np.max(np.abs(si.nu12)):.3g}, but must stay below sqrt(e1/e2) = "
+                             f"{np.min(np.sqrt(si.e1 / si.e2)):.3g}, or a pulled ply would give out energy. "
+                             "Give the major ratio nu12, not nu21.")
+        if si.density is not None and si.areal_weight is not None and np.any(
+                si.areal_weight > si.density * si.thickness * (1 + 1e-9)):
+            raise RangeError(f"{self.name}: the dry cloth weighs {np.max(si.areal_weight):.3g} kg/m^2, more than the "
+                             f"whole cured ply at {np.min(si.density * si.thickness):.3g} kg/m^2. "
+                             "Check areal_weight, thickness and density.")
+
+    def known(self, field):
+        """SI value of an optional field, or an error that says what cannot be worked out without it."""
+        value = getattr(self.si, field)
+        if value is None:
+            raise UnitError(f"ply {self.name} has no {field}; give it when making the ply.")
+        return value
+
+    @property
+    def areal_mass(self):
+        """Cured mass per area, fibre and resin together [kg/m^2]."""
+        return Q_(self.known("density") * self.si.thickness, "kg/m^2")
+
+    @property
+    def fibre_areal_mass(self):
+        """Fibre mass per area [kg/m^2]."""
+        return Q_(self.known("areal_weight"), "kg/m^2")
+
+    @property
+    def resin_areal_mass(self):
+        """Resin mass per area in the cured ply [kg/m^2]."""
+        return self.areal_mass - self.fibre_areal_mass
+
+
+@checked(fibre_fraction="1 in 0.01..0.9", returns=None)
+def ply_from_fabric(fabric, fibre, resin, fibre_fraction=None):
+    """The cured ply a fabric makes, its moduli estimated from fibre and resin.
+
+    fabric          record with name, direction ("uni", "balanced", "random"), areal_weight, fibre_fraction,
+                    crimp_factor
+    fibre           record with density, e_axial, e_transverse, g_axial, nu_axial
+    resin           record with density_cured, modulus, poisson
+    fibre_fraction  [1]  share by volume that is fibre; left out, the fabric's own typical one
+    Returns a Ply without strengths: those come from tests, never from an estimate.
+    Raises RangeError when the fabric's direction is none of the three.
+    Relation: uni: E1 = k Vf Ef + Vm Em, E2 and G12 by Halpin-Tsai (xi 2 and 1), nu12 by mixture;
+              balanced: k times the E of a 0 and a 90 uni layer sharing the thickness, nu = Q12/Q of that pair;
+              random: E = 3/8 k Vf Ef + Vm Em, nu = 1/3, G = E/(2(1 + nu))
+    Valid: an estimate for choosing. Woven plant-fibre plies have tested at 0.5 to 1.0 of it: prove on a trial panel.
+    Source: Halpin-Tsai as in Kaw ch. 3 (from memory); 3/8 by Krenchel in a lecture, scribd.com/doc/266491147 (read);
+            1/3 by Cox 1952 (from memory); balanced form (own reference)
+    """
+    cloth, matrix = fabric.si, resin.si
+    fraction = cloth.fibre_fraction if fibre_fraction is None else fibre_fraction
+    if fabric.direction not in _MODULI:
+        raise RangeError(f'fabric {fabric.name}: direction is "{fabric.direction}", but must be one of '
+                         f'{", ".join(_MODULI)}.')
+    e1, e2, g12, nu12 = _MODULI[fabric.direction](fibre.si, matrix, fraction, cloth.crimp_factor)
+    return Ply.from_si(
+        name=fabric.name,
+        thickness=ply_thickness.si(cloth.areal_weight, fibre.si.density, fraction),
+        e1=e1, e2=e2, g12=g12, nu12=nu12,
+        density=ply_density.si(fraction, fibre.si.density, matrix.density_cured),
+        fibre_fraction=fraction, areal_weight=cloth.areal_weight,
+    )
+
+
+def _uni(fibre, resin, fraction, crimp):
+    mix = rule_of_mixtures.si
+    return (mix(crimp * fibre.e_axial, resin.modulus, fraction),
+            halpin_tsai.si(fibre.e_transverse, resin.modulus, fraction, 2.0),
+            halpin_tsai.si(fibre.g_axial, resin.modulus / (2 * (1 + resin.poisson)), fraction, 1.0),
+            mix(fibre.nu_axial, resin.poisson, fraction))
+
+
+def _balanced(fibre, resin, fraction, crimp):
+    e1, e2, g12, nu12 = _uni(fibre, resin, fraction, 1.0)
+    free = 1 - nu12**2 * e2 / e1
+    on_axis, cross = (e1 + e2) / 2 / free, nu12 * e2 / free   # Q11 and Q12 of the 0/90 pair
+    modulus = crimp * (on_axis - cross**2 / on_axis)
+    return modulus, modulus, g12, cross / on_axis
+
+
+def _random(fibre, resin, fraction, crimp):
+    modulus = rule_of_mixtures.si(RANDOM_MAT_SHARE * crimp * fibre.e_axial, resin.modulus, fraction)
+    return modulus, modulus, modulus / (2 * (1 + RANDOM_MAT_POISSON)), RANDOM_MAT_POISSON
+
+
+_MODULI = {"uni": _uni, "balanced": _balanced, "random": _random}

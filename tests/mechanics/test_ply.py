@@ -1,0 +1,129 @@
+"""Plies from fibre and resin: the starter plies of the materials page, identities and bad input."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from compositekit.errors import RangeError, UnitError
+from compositekit.mechanics.mixture import (
+    fibre_fraction_from_weight,
+    fibre_volume_fraction,
+    halpin_tsai,
+    inverse_rule_of_mixtures,
+    ply_density,
+    ply_thickness,
+    rule_of_mixtures,
+    void_content,
+    weight_fraction,
+)
+from compositekit.mechanics.ply import Ply, ply_from_fabric
+from compositekit.units import Q_
+from tests.mechanics.records import FIBRES, RESINS, fabric
+
+# materials page section 6, "Starter plies, computed" (own reference), digits as printed
+STARTER = [
+    # fibre, resin, direction, Vf, crimp, density, E1, E2, G12 GPa, nu12
+    ("E-glass", "epoxy", "uni", 0.55, 1.0, 1926, 41.2, 11.86, 3.51, 0.283),
+    ("carbon", "epoxy", "uni", 0.55, 1.0, 1491, 127.9, 7.25, 3.18, 0.272),
+    ("aramid", "epoxy", "uni", 0.55, 1.0, 1315, 69.6, 4.87, 1.86, 0.354),
+    ("flax", "epoxy", "uni", 0.42, 1.0, 1272, 22.8, 4.68, 1.56, 0.356),
+    ("E-glass", "epoxy", "balanced", 0.50, 0.92, 1855, 22.3, 22.3, 3.11, 0.126),
+    ("carbon", "epoxy", "balanced", 0.50, 0.92, 1460, 56.9, 56.9, 2.85, 0.031),
+    ("flax", "epoxy", "balanced", 0.36, 0.92, 1254, 11.4, 11.4, 1.49, 0.129),
+    ("E-glass", "polyester", "random", 0.25, 1.0, 1540, 9.2, 9.2, 3.45, 0.33),
+]
+
+
+@pytest.mark.parametrize("row", STARTER, ids=lambda row: f"{row[0]} {row[2]}")
+def test_starter_plies(row):
+    fibre, resin, direction, fraction, crimp, density, e1, e2, g12, nu12 = row
+    ply = ply_from_fabric(fabric(0.6, fraction, crimp, direction), FIBRES[fibre], RESINS[resin])
+    assert ply.density.m_as("kg/m^3") == pytest.approx(density, abs=1)
+    for name, printed, half_digit in (("e1", e1, 0.05), ("e2", e2, 0.05), ("g12", g12, 0.0051)):
+        assert getattr(ply, name).m_as("GPa") == pytest.approx(printed, abs=half_digit), name
+    assert ply.nu12.magnitude == pytest.approx(nu12, abs=0.0051 if nu12 == 0.33 else 0.00051)
+
+
+def test_woven_flax_sanity_band():
+    """NF-1 (EU CORDIS 35976, read): hand-laid plain weave, Vf 0.28, 5 GPa; accept 0.5 to 1.0 of the estimate."""
+    ply = ply_from_fabric(fabric(0.28, 0.28, 0.8, "balanced"), FIBRES["flax"], RESINS["epoxy"])
+    assert 0.5 <= 5 / ply.e1.m_as("GPa") <= 1.0
+
+
+def test_masses_add_up():
+    ply = ply_from_fabric(fabric(0.36, 0.36, 0.92, "balanced"), FIBRES["flax"], RESINS["epoxy"])
+    resin = ply.thickness.magnitude * (1 - 0.36) * 1150
+    assert ply.resin_areal_mass.m_as("kg/m^2") == pytest.approx(resin, rel=1e-12)
+    assert ply.fibre_areal_mass.m_as("g/m^2") == pytest.approx(360)
+
+
+def test_own_fraction_replaces_the_typical_one():
+    low, high = (ply_from_fabric(fabric(0.36, 0.36, 1.0, "uni"), FIBRES["flax"], RESINS["epoxy"], fibre_fraction=f)
+                 for f in (0.3, 0.44))
+    assert low.thickness > high.thickness and low.e1 < high.e1
+
+
+FRACTION = st.floats(0.05, 0.95)
+MODULUS = st.floats(1e9, 5e11)
+
+
+@given(FRACTION, MODULUS, MODULUS, st.floats(0.01, 100))
+def test_halpin_tsai_lies_between_the_two_mixes(fraction, fibre, resin, shape):
+    low, value, high = (inverse_rule_of_mixtures.si(fibre, resin, fraction), halpin_tsai.si(fibre, resin, fraction, shape),
+                        rule_of_mixtures.si(fibre, resin, fraction))
+    assert low * (1 - 1e-9) <= value <= high * (1 + 1e-9)
+    assert halpin_tsai.si(fibre, resin, fraction, 0) == pytest.approx(low, rel=1e-9)
+    assert halpin_tsai.si(fibre, resin, fraction, 1e12) == pytest.approx(high, rel=1e-6)
+
+
+@given(st.floats(0.0, 1.0), st.floats(900, 3000), st.floats(900, 3000))
+def test_contents_round_trip(fraction, fibre, resin):
+    weight = weight_fraction.si(fraction, fibre, resin)
+    assert fibre_fraction_from_weight.si(weight, fibre, resin) == pytest.approx(fraction, abs=1e-12)
+    assert void_content.si(weight, fibre, resin, ply_density.si(fraction, fibre, resin)) == pytest.approx(0, abs=1e-12)
+
+
+@given(FRACTION, st.floats(0.05, 3), st.floats(900, 3000))
+def test_thickness_round_trip(fraction, areal_weight, density):
+    thickness = ply_thickness.si(areal_weight, density, fraction)
+    assert fibre_volume_fraction.si(areal_weight, 4, 4 * thickness, density) == pytest.approx(fraction)
+
+
+def test_too_thin_for_its_fibre():
+    with pytest.raises(RangeError, match="thicker than the laminate"):
+        fibre_volume_fraction(Q_(600, "g/m^2"), 4, Q_(0.5, "mm"), Q_(2560, "kg/m^3"))
+
+
+GOOD = dict(name="ply", thickness=Q_(1, "mm"), e1=Q_(40, "GPa"), e2=Q_(10, "GPa"), g12=Q_(4, "GPa"), nu12=0.3)
+OWN = [
+    (dict(thickness=Q_(0, "mm")), RangeError, "above 0"), (dict(e1=Q_(-1, "GPa")), RangeError, "e1"),
+    (dict(e2=Q_(float("nan"), "GPa")), RangeError, "finite"), (dict(g12=Q_(4, "mm")), UnitError, "g12"),
+    (dict(thickness=1.0), UnitError, "without a unit"), (dict(nu12=2.5), RangeError, "sqrt"),
+    (dict(density=Q_(1000, "kg/m^3"), areal_weight=Q_(2, "kg/m^2")), RangeError, "dry cloth"),
+    (dict(e1=None), UnitError, "missing"),
+]
+
+
+@pytest.mark.parametrize("change, error, words", OWN)
+def test_bad_ply(change, error, words):
+    with pytest.raises(error, match=words):
+        Ply(**{**GOOD, **change})
+
+
+def test_missing_mass_says_so():
+    with pytest.raises(UnitError, match="no density"):
+        _ = Ply(**GOOD).areal_mass
+
+
+def test_unknown_direction():
+    with pytest.raises(RangeError, match="uni, balanced, random"):
+        ply_from_fabric(fabric(0.3, 0.5, 1, "knotted"), FIBRES["flax"], RESINS["epoxy"])
+
+
+def test_sweep_over_fractions():
+    values = np.linspace(0.2, 0.6, 5)
+    ply = ply_from_fabric.si(fabric(0.36, 0.36, 1.0, "uni"), FIBRES["flax"], RESINS["epoxy"], values)
+    assert ply.e1.shape == (5,) and np.all(np.diff(ply.e1.magnitude) > 0)
