@@ -9,7 +9,7 @@ from typing import Literal
 from pydantic import Field, ValidationError, model_validator
 
 from ..catalogue import Catalogue
-from ..errors import PartFileError, UnknownMaterial
+from ..errors import PartFileError, ShapeError, UnknownMaterial
 from .decision import Decision
 from .quantities import (
     Angle,
@@ -196,7 +196,10 @@ class Part(Strict):
 
     def check_names(self, catalogue: Catalogue) -> None:
         """Every zone named must exist in the shape, every material in the catalogue. Raises PartFileError."""
-        zones = set(self.geometry.zones)
+        try:
+            zones = set(self.geometry.zones)
+        except ShapeError as err:
+            raise PartFileError(f"shape: {err}") from err
         faults = [f'layup.{zone}: the shape has no zone "{zone}"; it has {", ".join(sorted(zones))}.' for zone in self.layup if zone not in zones]
         faults += [f'layup: zone "{zone}" of the shape has no layup.' for zone in sorted(zones - set(self.layup))]
         faults += [f'brief.loads[{i}] ("{load.name}"): there is no zone "{load.zone}".' for i, load in enumerate(self.brief.loads) if load.zone not in zones]

@@ -7,7 +7,6 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from ..errors import ShapeError
 from ..shape.curved import CurvedShape
 from ..shape.flat import FlatShape
 from ..shape.stations import HullShape
@@ -24,11 +23,12 @@ class Strict(BaseModel):
 
 
 class FlatDescription(Strict):
-    """Outlines drawn flat: one closed outline per zone, corner by corner, in ``unit``."""
+    """Outlines drawn flat: one closed outline per zone, corner by corner, in ``unit``; cut-outs under holes."""
 
     kind: Literal["flat"]
     unit: Literal["m", "cm", "mm"]
     zones: dict[str, list[Pair]]
+    holes: dict[str, list[list[Pair]]] = Field(default_factory=dict)
 
 
 class CurvedDescription(Strict):
@@ -38,7 +38,7 @@ class CurvedDescription(Strict):
     unit: Literal["m", "cm", "mm"]
     section: list[Pair]
     length: Length
-    zone: str = "shell"
+    zones: dict[str, Pair] | None = Field(default=None, description="girth from and to of each zone, in unit; one zone shell if left out")
 
 
 class Station(Strict):
@@ -55,7 +55,7 @@ class StationsDescription(Strict):
     unit: Literal["m", "cm", "mm"]
     lines: list[str]
     zones: dict[str, tuple[str, str]]
-    ends: str | None = Field(default="ends", description="name of the zone of the two closed ends, or null for open ends")
+    ends: bool = Field(default=True, description="whether the flat ends are skinned too, as the zone called ends")
     stations: list[Station]
 
 
@@ -72,13 +72,13 @@ def _built(kind, text):
     description = kind.model_validate_json(text)
     scale = ureg(description.unit).to("m").magnitude
     if description.kind == "flat":
-        return FlatShape({name: _scaled(outline, scale) for name, outline in description.zones.items()})
+        return FlatShape({name: _scaled(outline, scale) for name, outline in description.zones.items()},
+                         {name: [_scaled(hole, scale) for hole in holes] for name, holes in description.holes.items()})
     if description.kind == "curved":
-        return CurvedShape(_scaled(description.section, scale), description.length, zone=description.zone)
+        zones = None if description.zones is None else {name: (scale * a, scale * b) for name, (a, b) in description.zones.items()}
+        return CurvedShape(_scaled(description.section, scale), description.length, zones)
     stations = [(s.x.m_as("m"), {line: tuple(scale * v for v in pair) for line, pair in s.offsets.items()})
                 for s in description.stations]
-    if description.ends is not None and description.ends in description.zones:
-        raise ShapeError(f'shape.ends: the name "{description.ends}" is taken by a zone between two lines; give the ends another.')
     return HullShape(stations, description.lines, description.zones, ends=description.ends)
 
 
