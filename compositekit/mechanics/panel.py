@@ -4,7 +4,8 @@ x runs along ``length``, y along ``width``. The edges stay flat, may turn, and m
 themselves ("hard" support): edges that can slip sag up to about a sixth more (SW-35).
 A double sine series gives deflection and moments; shear forces come from a single one, since the double
 one converges too slowly at an edge. Deflection is coefficient/rigidity, so a sweep over layups of one
-panel costs one series. One scalar call sums 100 by 100 terms, well under 2 ms.
+panel costs one series. The 100 by 100 terms are good to 1 in 10 000 for even pressure up to 5:1 and to
+1 in 200 for a patch a fiftieth of the panel.
 """
 
 from __future__ import annotations
@@ -63,8 +64,7 @@ def _edge_shear(length, width, patch_length, patch_width):
 
 def _deflection(plate_rigidity, shear_rigidity, pressure, length, width, patch_length, patch_width):
     unit = patch_coefficients(length, width, patch_length, patch_width)
-    soft = 0.0 if shear_rigidity is None else unit.shear / shear_rigidity
-    return pressure * (unit.bending / plate_rigidity + soft)
+    return pressure * (unit.bending / plate_rigidity + unit.shear / shear_rigidity)
 
 
 def _peaks(pressure, poisson, length, width, patch_length, patch_width):
@@ -80,7 +80,7 @@ def panel_deflection(plate_rigidity, shear_rigidity, length, width, pressure):
     """Deflection in the middle of a supported panel under an even pressure.
 
     plate_rigidity  [N*m]  bending rigidity of the wide panel per width
-    shear_rigidity  [N/m]  shear rigidity per width; None for a solid laminate
+    shear_rigidity  [N/m]  shear rigidity per width; sandwich.RIGID_IN_SHEAR for a solid laminate
     length          [m]    size along x
     width           [m]    size along y
     pressure        [Pa]   even pressure
@@ -117,7 +117,7 @@ def patch_deflection(plate_rigidity, shear_rigidity, length, width, load, patch_
     """Deflection in the middle of a supported panel under a load on a central patch, such as a heel.
 
     plate_rigidity  [N*m]  bending rigidity of the wide panel per width
-    shear_rigidity  [N/m]  shear rigidity per width; None for a solid laminate
+    shear_rigidity  [N/m]  shear rigidity per width; sandwich.RIGID_IN_SHEAR for a solid laminate
     length          [m]    size of the panel along x
     width           [m]    size of the panel along y
     load            [N]    whole load

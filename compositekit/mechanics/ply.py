@@ -101,12 +101,12 @@ def ply_from_fabric(fabric, fibre, resin, fibre_fraction=None):
     """The cured ply a fabric makes, its moduli estimated from fibre and resin.
 
     fabric          record with name, direction ("uni", "balanced", "random"), areal_weight, fibre_fraction,
-                    crimp_factor
+                    crimp_factor, and fibre_modulus where cloth tests put it below the fibre's own
     fibre           record with density, e_axial, e_transverse, g_axial, nu_axial
     resin           record with density_cured, modulus, poisson
     fibre_fraction  [1]  share by volume that is fibre; left out, the fabric's own typical one
     Returns a Ply without strengths: those come from tests, never from an estimate.
-    Raises RangeError when the fabric's direction is none of the three.
+    Raises RangeError when the fabric's direction is none of the three, UnitError when a record lacks a figure.
     Relation: uni: E1 = k Vf Ef + Vm Em, E2 and G12 by Halpin-Tsai (xi 2 and 1), nu12 by mixture;
               balanced: k times the E of a 0 and a 90 uni layer sharing the thickness, nu = Q12/Q of that pair;
               random: E = 3/8 k Vf Ef + Vm Em, nu = 1/3, G = E/(2(1 + nu))
@@ -114,39 +114,47 @@ def ply_from_fabric(fabric, fibre, resin, fibre_fraction=None):
     Source: Halpin-Tsai as in Kaw ch. 3 (from memory); 3/8 by Krenchel in a lecture, scribd.com/doc/266491147 (read);
             1/3 by Cox 1952 (from memory); balanced form (own reference)
     """
-    cloth, matrix = fabric.si, resin.si
-    fraction = cloth.fibre_fraction if fibre_fraction is None else fibre_fraction
     if fabric.direction not in _MODULI:
         raise RangeError(f'fabric {fabric.name}: direction is "{fabric.direction}", but must be one of '
                          f'{", ".join(_MODULI)}.')
-    e1, e2, g12, nu12 = _MODULI[fabric.direction](fibre.si, matrix, fraction, cloth.crimp_factor)
+    fraction = _known(fabric, "fibre_fraction") if fibre_fraction is None else fibre_fraction
+    areal_weight, fibre_density = _known(fabric, "areal_weight"), _known(fibre, "density")
+    fibre_modulus = getattr(fabric.si, "fibre_modulus", None) or _known(fibre, "e_axial")
+    e1, e2, g12, nu12 = _MODULI[fabric.direction](
+        fibre, fibre_modulus, resin, fraction, _known(fabric, "crimp_factor"))
     return Ply.from_si(
-        name=fabric.name,
-        thickness=ply_thickness.si(cloth.areal_weight, fibre.si.density, fraction),
-        e1=e1, e2=e2, g12=g12, nu12=nu12,
-        density=ply_density.si(fraction, fibre.si.density, matrix.density_cured),
-        fibre_fraction=fraction, areal_weight=cloth.areal_weight,
+        name=fabric.name, e1=e1, e2=e2, g12=g12, nu12=nu12,
+        thickness=ply_thickness.si(areal_weight, fibre_density, fraction),
+        density=ply_density.si(fraction, fibre_density, _known(resin, "density_cured")),
+        fibre_fraction=fraction, areal_weight=areal_weight,
     )
 
 
-def _uni(fibre, resin, fraction, crimp):
-    mix = rule_of_mixtures.si
-    return (mix(crimp * fibre.e_axial, resin.modulus, fraction),
-            halpin_tsai.si(fibre.e_transverse, resin.modulus, fraction, 2.0),
-            halpin_tsai.si(fibre.g_axial, resin.modulus / (2 * (1 + resin.poisson)), fraction, 1.0),
-            mix(fibre.nu_axial, resin.poisson, fraction))
+def _known(record, name):
+    value = getattr(record.si, name)
+    if value is None:
+        raise UnitError(f"{record.name} has no {name}, which a ply estimate needs; give it in the shop's own rows.")
+    return value
 
 
-def _balanced(fibre, resin, fraction, crimp):
-    e1, e2, g12, nu12 = _uni(fibre, resin, fraction, 1.0)
+def _uni(fibre, fibre_modulus, resin, fraction, crimp):
+    mix, modulus, poisson = rule_of_mixtures.si, _known(resin, "modulus"), _known(resin, "poisson")
+    return (mix(crimp * fibre_modulus, modulus, fraction),
+            halpin_tsai.si(_known(fibre, "e_transverse"), modulus, fraction, 2.0),
+            halpin_tsai.si(_known(fibre, "g_axial"), modulus / (2 * (1 + poisson)), fraction, 1.0),
+            mix(_known(fibre, "nu_axial"), poisson, fraction))
+
+
+def _balanced(fibre, fibre_modulus, resin, fraction, crimp):
+    e1, e2, g12, nu12 = _uni(fibre, fibre_modulus, resin, fraction, 1.0)
     free = 1 - nu12**2 * e2 / e1
     on_axis, cross = (e1 + e2) / 2 / free, nu12 * e2 / free   # Q11 and Q12 of the 0/90 pair
     modulus = crimp * (on_axis - cross**2 / on_axis)
     return modulus, modulus, g12, cross / on_axis
 
 
-def _random(fibre, resin, fraction, crimp):
-    modulus = rule_of_mixtures.si(RANDOM_MAT_SHARE * crimp * fibre.e_axial, resin.modulus, fraction)
+def _random(_fibre, fibre_modulus, resin, fraction, crimp):
+    modulus = rule_of_mixtures.si(RANDOM_MAT_SHARE * crimp * fibre_modulus, _known(resin, "modulus"), fraction)
     return modulus, modulus, modulus / (2 * (1 + RANDOM_MAT_POISSON)), RANDOM_MAT_POISSON
 
 

@@ -13,13 +13,15 @@ import pint
 from ..errors import RangeError, UnitError
 from ..units import Q_, checked, checked_fields
 
+RIGID_IN_SHEAR = Q_(1e30, "N/m")   # for a solid laminate, whose shear is too small to count
+
 
 def layer_section(moduli, thicknesses):
     """Neutral axis depth [m] and bending rigidity per width [N*m] of layers glued in order, as SI floats.
 
     Relation: z0 = sum(E t z)/sum(E t), D = sum E (t^3/12 + t (z - z0)^2): each layer's own term and its offset
     """
-    moduli, thicknesses = (np.stack(np.broadcast_arrays(*values)) for values in (moduli, thicknesses))
+    moduli, thicknesses = np.split(np.stack(np.broadcast_arrays(*moduli, *thicknesses)), 2)
     middle = np.cumsum(thicknesses, axis=0) - thicknesses / 2
     stretch = moduli * thicknesses
     neutral = (stretch * middle).sum(axis=0) / stretch.sum(axis=0)
@@ -171,16 +173,12 @@ def _case(case):
     return BEAM_CASES[case]
 
 
-def _sum(bending, shear, shear_rigidity, width):
-    return bending if shear_rigidity is None else bending + shear / (shear_rigidity * width)
-
-
 @checked(flexural_rigidity="N*m > 0", shear_rigidity="N/m > 0", width="m > 0", span="m > 0", load="N", returns="m")
 def beam_deflection(flexural_rigidity, shear_rigidity, width, span, load, case="supported centre"):
     """Largest deflection of a sandwich strip: bending of the skins plus shear of the core.
 
     flexural_rigidity  [N*m]  bending rigidity per width
-    shear_rigidity     [N/m]  shear rigidity per width; None for a solid laminate
+    shear_rigidity     [N/m]  shear rigidity per width; RIGID_IN_SHEAR for a solid laminate
     width              [m]    width of the strip
     span               [m]    between supports, or the length of a cantilever
     load               [N]    whole load on the strip
@@ -192,7 +190,7 @@ def beam_deflection(flexural_rigidity, shear_rigidity, width, span, load, case="
     Source: beam constants, statics (own reference)
     """
     k = _case(case)
-    return _sum(k.bending * load * span**3 / (flexural_rigidity * width), k.shear * load * span, shear_rigidity, width)
+    return (k.bending * load * span**3 / flexural_rigidity + k.shear * load * span / shear_rigidity) / width
 
 
 @checked(flexural_rigidity="N*m > 0", shear_rigidity="N/m > 0", width="m > 0", span="m > 0", load_span="m >= 0",
@@ -201,7 +199,7 @@ def four_point_deflection(flexural_rigidity, shear_rigidity, width, span, load_s
     """Mid-span deflection of a strip on two supports under two equal loads; load_span nought is one load.
 
     flexural_rigidity  [N*m]  bending rigidity per width
-    shear_rigidity     [N/m]  shear rigidity per width; None for a solid laminate
+    shear_rigidity     [N/m]  shear rigidity per width; RIGID_IN_SHEAR for a solid laminate
     width              [m]    width of the strip
     span               [m]    between supports, S
     load_span          [m]    between the two loads, L
@@ -215,8 +213,8 @@ def four_point_deflection(flexural_rigidity, shear_rigidity, width, span, load_s
     if np.any(load_span >= span):
         raise RangeError(f"four_point_deflection: load_span is {np.max(load_span):g} m, but must be shorter than "
                          f"span, {np.min(span):g} m.")
-    bending = load * (2 * span**3 - 3 * span * load_span**2 + load_span**3) / (96 * flexural_rigidity * width)
-    return _sum(bending, load * (span - load_span) / 4, shear_rigidity, width)
+    bending = load * (2 * span**3 - 3 * span * load_span**2 + load_span**3) / (96 * flexural_rigidity)
+    return (bending + load * (span - load_span) / (4 * shear_rigidity)) / width
 
 
 @checked(flexural_rigidity="N*m > 0", shear_rigidity="N/m > 0", width="m > 0", span="m > 0", strip_width="m >= 0",
@@ -225,7 +223,7 @@ def strip_load_deflection(flexural_rigidity, shear_rigidity, width, span, strip_
     """Mid-span deflection of a strip on two supports, its centre load spread over a short length.
 
     flexural_rigidity  [N*m]  bending rigidity per width
-    shear_rigidity     [N/m]  shear rigidity per width; None for a solid laminate
+    shear_rigidity     [N/m]  shear rigidity per width; RIGID_IN_SHEAR for a solid laminate
     width              [m]    width of the strip
     span               [m]    between supports, L
     strip_width        [m]    length along the span that the load is spread over, a
@@ -238,8 +236,8 @@ def strip_load_deflection(flexural_rigidity, shear_rigidity, width, span, strip_
     if np.any(strip_width > span):
         raise RangeError(f"strip_load_deflection: strip_width is {np.max(strip_width):g} m, but cannot pass span, "
                          f"{np.min(span):g} m.")
-    bending = load * (8 * span**3 - 4 * span * strip_width**2 + strip_width**3) / (384 * flexural_rigidity * width)
-    return _sum(bending, load * (span - strip_width / 2) / 4, shear_rigidity, width)
+    bending = load * (8 * span**3 - 4 * span * strip_width**2 + strip_width**3) / (384 * flexural_rigidity)
+    return (bending + load * (span - strip_width / 2) / (4 * shear_rigidity)) / width
 
 
 @checked(load="N", span="m > 0", returns=("N*m", "N"))

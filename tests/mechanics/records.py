@@ -3,18 +3,19 @@
 from types import SimpleNamespace
 
 
-def fabric(areal_weight, fibre_fraction, crimp_factor, direction):
+def fabric(areal_weight, fibre_fraction, crimp_factor, direction, fibre_modulus=None):
     return SimpleNamespace(name=f"{direction} cloth", direction=direction, si=SimpleNamespace(
-        areal_weight=areal_weight, fibre_fraction=fibre_fraction, crimp_factor=crimp_factor))
+        areal_weight=areal_weight, fibre_fraction=fibre_fraction, crimp_factor=crimp_factor,
+        fibre_modulus=fibre_modulus))
 
 
 def _fibre(density, e_axial, e_transverse, g_axial, nu_axial):
-    return SimpleNamespace(si=SimpleNamespace(density=density, e_axial=e_axial * 1e9, e_transverse=e_transverse * 1e9,
+    return SimpleNamespace(name="fibre", si=SimpleNamespace(density=density, e_axial=e_axial * 1e9, e_transverse=e_transverse * 1e9,
                                               g_axial=g_axial * 1e9, nu_axial=nu_axial))
 
 
 def _resin(density_cured, modulus, poisson):
-    return SimpleNamespace(si=SimpleNamespace(density_cured=density_cured, modulus=modulus * 1e9, poisson=poisson))
+    return SimpleNamespace(name="resin", si=SimpleNamespace(density_cured=density_cured, modulus=modulus * 1e9, poisson=poisson))
 
 
 FIBRES = {

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -64,6 +66,18 @@ def test_own_fraction_replaces_the_typical_one():
     low, high = (ply_from_fabric(fabric(0.36, 0.36, 1.0, "uni"), FIBRES["flax"], RESINS["epoxy"], fibre_fraction=f)
                  for f in (0.3, 0.44))
     assert low.thickness > high.thickness and low.e1 < high.e1
+
+
+def test_fibre_modulus_seen_in_cloth_wins():
+    own, seen = (ply_from_fabric(fabric(0.36, 0.36, 1.0, "uni", modulus), FIBRES["flax"], RESINS["epoxy"])
+                 for modulus in (None, 35e9))
+    assert (own.e1 - seen.e1).m_as("GPa") == pytest.approx(0.36 * (50 - 35))
+
+
+def test_missing_figure_is_named():
+    bare = SimpleNamespace(name="new cellulose", si=SimpleNamespace(**{**vars(FIBRES["flax"].si), "g_axial": None}))
+    with pytest.raises(UnitError, match="new cellulose has no g_axial"):
+        ply_from_fabric(fabric(0.36, 0.36, 1.0, "uni"), bare, RESINS["epoxy"])
 
 
 FRACTION = st.floats(0.05, 0.95)

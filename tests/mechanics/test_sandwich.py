@@ -1,0 +1,203 @@
+"""Sandwich records and beams: limits, statics by integration, a trade fact, bad input."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.integrate import quad
+
+from compositekit.errors import RangeError, UnitError
+from compositekit.mechanics.laminate import Laminate
+from compositekit.mechanics.ply import ply_from_fabric
+from compositekit.mechanics.sandwich import (
+    BEAM_CASES,
+    RIGID_IN_SHEAR,
+    Sandwich,
+    beam_deflection,
+    beam_peak,
+    core_shear_stress,
+    facing_stress,
+    four_point_deflection,
+    solid_rigidity,
+    strip_load_deflection,
+)
+from compositekit.mechanics.sandwich_failure import indentation_depth, indentation_load, patch_pressure
+from compositekit.units import Q_
+from tests.mechanics.records import FIBRES, RESINS, fabric
+
+
+def sandwich(**change):
+    values = dict(outer_skin_thickness=Q_(2, "mm"), outer_skin_modulus=Q_(20, "GPa"), inner_skin_thickness=Q_(1, "mm"),
+                  inner_skin_modulus=Q_(12, "GPa"), core_thickness=Q_(20, "mm"), core_modulus=Q_(50, "MPa"),
+                  core_shear_modulus=Q_(20, "MPa"))
+    return Sandwich(**{**values, **change})
+
+
+# --- a trade fact (common practice, no source) -----------------------------------------------------------------
+
+@pytest.mark.parametrize("core_density, uptake", [(94, 0.3), (153, 0.5), (247, 1.0)])   # balsa range, uptake per face
+@pytest.mark.parametrize("fraction", [0.28, 0.36, 0.44])
+def test_flax_on_balsa_floats(core_density, uptake, fraction):
+    """Two plies of 360 g/m2 flax on either side of 6 mm end-grain balsa make a panel lighter than water."""
+    ply = ply_from_fabric(fabric(0.36, fraction, 0.92, "balanced"), FIBRES["flax"], RESINS["epoxy"])
+    skin = Laminate([ply, ply], Q_([0, 0], "deg"))
+    panel = Sandwich.from_laminates(skin, skin, Q_(6, "mm"), Q_(100, "MPa"), Q_(100, "MPa"),
+                                    Q_(core_density, "kg/m^3"), Q_(uptake, "kg/m^2"))
+    assert panel.bulk_density < Q_(1000, "kg/m^3")
+    by_hand = 4 * 0.36 / fraction * (fraction + (1 - fraction) * 1150 / 1440) + 6e-3 * core_density + 2 * uptake
+    assert panel.areal_mass.m_as("kg/m^2") == pytest.approx(by_hand)
+
+
+def test_solid_flax_sinks():
+    ply = ply_from_fabric(fabric(0.36, 0.36, 0.92, "balanced"), FIBRES["flax"], RESINS["epoxy"])
+    assert ply.density > Q_(1000, "kg/m^3")
+
+
+# --- sections ----------------------------------------------------------------------------------------------------
+
+def test_from_laminates_keeps_the_skins_plate_stiffness():
+    ply = ply_from_fabric(fabric(0.6, 0.5, 1.0, "uni"), FIBRES["E-glass"], RESINS["epoxy"])
+    skin = Laminate([ply, ply], Q_([0, 90], "deg"))
+    skin = Laminate([*skin.plies, *skin.plies], Q_([0, 90, 90, 0], "deg"))
+    panel = Sandwich.from_laminates(skin, skin, Q_(20, "mm"), Q_(0, "MPa"), Q_(20, "MPa"))
+    assert panel.layers(plate=True)[0][0] == pytest.approx(skin.si.A[0, 0] / skin.si.thickness)
+
+
+def test_turning_it_over_changes_nothing():
+    one = sandwich()
+    other = sandwich(outer_skin_thickness=one.inner_skin_thickness, outer_skin_modulus=one.inner_skin_modulus,
+                     inner_skin_thickness=one.outer_skin_thickness, inner_skin_modulus=one.outer_skin_modulus)
+    for name in ("flexural_rigidity", "plate_rigidity", "shear_rigidity", "thickness"):
+        assert getattr(one, name).magnitude == pytest.approx(getattr(other, name).magnitude)
+    m, b = Q_(100, "N*m"), Q_(1, "m")
+    outer, inner = facing_stress(one, m, b)
+    assert [s.magnitude for s in facing_stress(other, m, b)] == pytest.approx([-inner.magnitude, -outer.magnitude])
+    assert core_shear_stress(one, Q_(1, "kN"), b).magnitude == pytest.approx(
+        core_shear_stress(other, Q_(1, "kN"), b).magnitude)
+
+
+def test_one_material_throughout_is_a_solid_beam():
+    solid = sandwich(outer_skin_modulus=Q_(5, "GPa"), inner_skin_modulus=Q_(5, "GPa"), core_modulus=Q_(5, "GPa"))
+    height, b = 23e-3, Q_(1, "m")
+    assert solid.flexural_rigidity.magnitude == pytest.approx(5e9 * height**3 / 12)
+    assert facing_stress(solid, Q_(1, "N*m"), b)[1].magnitude == pytest.approx(6 / height**2)
+    assert core_shear_stress(solid, Q_(1, "N"), b).magnitude == pytest.approx(1.5 / height)   # parabola's peak
+    two = solid_rigidity(Q_(2, "mm"), Q_(5, "GPa"), Q_(1, "mm"), Q_(5, "GPa"))
+    assert two.magnitude == pytest.approx(5e9 * 3e-3**3 / 12)
+
+
+@given(st.floats(1e-4, 5e-4))
+def test_thin_skins_on_a_soft_core(skin):
+    panel = sandwich(outer_skin_thickness=Q_(skin, "m"), inner_skin_thickness=Q_(skin, "m"),
+                     inner_skin_modulus=Q_(20, "GPa"), core_modulus=Q_(0, "Pa"))
+    d, b = panel.centroid_distance.magnitude, Q_(1, "m")
+    near = skin**2 / (3 * d**2) * 1.01
+    assert core_shear_stress(panel, Q_(1, "N"), b).magnitude == pytest.approx(1 / d, rel=near)
+    assert facing_stress(panel, Q_(1, "N*m"), b, at="middle")[1].magnitude == pytest.approx(1 / (skin * d), rel=near)
+
+
+def test_sweep():
+    core = np.array([5e-3, 10e-3, 20e-3])
+    si = sandwich().si
+    panel = Sandwich.from_si(**{**vars(si), "core_thickness": core})
+    one_by_one = [sandwich(core_thickness=Q_(c, "m")).flexural_rigidity.magnitude for c in core]
+    np.testing.assert_allclose(panel.flexural_rigidity.magnitude, one_by_one)
+    assert core_shear_stress(panel, Q_(1, "kN"), Q_(1, "m")).shape == (3,)
+
+
+# --- beams: unit-load theorem, deflection = integral of M m/D + V v/S ------------------------------------------------
+
+def statics(case):
+    """Bending moment and shear of a unit whole load on a unit span, and of a unit load where the deflection is read."""
+    if case.startswith("cantilever"):   # x from the fixed end
+        uniform = case.endswith("uniform")
+        return ((lambda x: -(1 - x) ** 2 / 2 if uniform else -(1 - x)), (lambda x: 1 - x if uniform else 1.0),
+                (lambda x: -(1 - x)), (lambda x: 1.0))
+    point = {"four point thirds": 1 / 3, "four point quarters": 1 / 4}.get(case)
+    if "uniform" in case:
+        moment, shear = (lambda x: x / 2 - x**2 / 2), (lambda x: 1 / 2 - x)
+    elif point:
+        moment, shear = (lambda x: min(x, point, 1 - x) / 2), (
+            lambda x: 0.5 if x < point else (0.0 if x < 1 - point else -0.5))
+    else:
+        moment, shear = (lambda x: min(x, 1 - x) / 2), (lambda x: 0.5 if x < 0.5 else -0.5)
+    fixed = {"clamped uniform": 1 / 12, "clamped centre": 1 / 8}.get(case, 0.0)
+    return (lambda x: moment(x) - fixed), shear, (lambda x: min(x, 1 - x) / 2), (lambda x: 0.5 if x < 0.5 else -0.5)
+
+
+@pytest.mark.parametrize("case", BEAM_CASES)
+def test_beam_constants(case):
+    moment, shear, unit_moment, unit_shear = statics(case)
+    stops = [1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4]
+    bending = quad(lambda x: moment(x) * unit_moment(x), 0, 1, points=stops)[0]
+    shearing = quad(lambda x: shear(x) * unit_shear(x), 0, 1, points=stops)[0]
+    d, s, b, w = Q_(1, "N*m"), Q_(1, "N/m"), Q_(1, "m"), Q_(1, "N")
+    # a clamped end adds nothing to the virtual work, so the supported unit load serves there too
+    assert beam_deflection(d, s, b, Q_(1, "m"), w, case).magnitude == pytest.approx(bending + shearing)
+    assert beam_deflection(d, RIGID_IN_SHEAR, b, Q_(1, "m"), w, case).magnitude == pytest.approx(bending)
+    x = np.linspace(0, 1, 1201)
+    peak = max(abs(moment(v)) for v in x), max(abs(shear(v)) for v in x)
+    assert [q.magnitude for q in beam_peak(case, w, Q_(1, "m"))] == pytest.approx(peak)
+
+
+def test_four_point_and_strip_load_meet_the_table():
+    d, s, b, span, w = Q_(500, "N*m"), Q_(2e5, "N/m"), Q_(0.1, "m"), Q_(0.6, "m"), Q_(400, "N")
+    for case, share in (("supported centre", 0), ("four point thirds", 1 / 3), ("four point quarters", 1 / 2)):
+        assert four_point_deflection(d, s, b, span, share * span, w).magnitude == pytest.approx(
+            beam_deflection(d, s, b, span, w, case).magnitude)
+    for case, share in (("supported centre", 0), ("supported uniform", 1)):
+        assert strip_load_deflection(d, s, b, span, share * span, w).magnitude == pytest.approx(
+            beam_deflection(d, s, b, span, w, case).magnitude)
+
+
+# --- pressing-in ------------------------------------------------------------------------------------------------------
+
+PRESS = dict(width=Q_(50, "mm"), skin_thickness=Q_(2, "mm"), skin_modulus=Q_(20, "GPa"), core_thickness=Q_(25, "mm"),
+             core_modulus=Q_(70.2, "MPa"))
+
+
+@given(st.floats(0.001, 100))
+def test_core_crushes_where_springs_reach_its_strength(strip):
+    strip = Q_(strip, "mm")
+    load = indentation_load(core_strength=Q_(1, "MPa"), strip_width=strip, **PRESS)
+    depth = indentation_depth(load=load, strip_width=strip, **PRESS)
+    assert (depth * PRESS["core_modulus"] / PRESS["core_thickness"]).m_as("MPa") == pytest.approx(1.0)
+
+
+def test_a_very_wide_strip_is_plain_pressure_and_a_narrow_one_a_line():
+    wide = indentation_load(core_strength=Q_(1, "MPa"), strip_width=Q_(2, "m"), **PRESS)
+    assert wide.m_as("N") == pytest.approx(1e6 * 2 * 0.05)
+    reach = (70.2e6 / 0.025 / (4 * 20e9 * 2e-3**3 / 12)) ** 0.25
+    narrow = indentation_load(core_strength=Q_(1, "MPa"), strip_width=Q_(1e-9, "m"), **PRESS)
+    assert narrow.m_as("N") == pytest.approx(2 * 1e6 / reach * 0.05)
+
+
+def test_patch_pressure():
+    assert patch_pressure(Q_(100, "kgf"), Q_(50, "mm"), Q_(50, "mm"), 2).m_as("kPa") == pytest.approx(2 * 980.665 / 2.5)
+
+
+# --- bad input ----------------------------------------------------------------------------------------------------------
+
+D, S, B, L, W = Q_(500, "N*m"), Q_(2e5, "N/m"), Q_(0.1, "m"), Q_(0.6, "m"), Q_(400, "N")
+OWN = [
+    (lambda: sandwich(core_thickness=Q_(0, "mm")), RangeError, "core_thickness"),
+    (lambda: sandwich(core_shear_modulus=Q_(20, "mm")), UnitError, "core_shear_modulus"),
+    (lambda: sandwich(outer_skin_modulus=Q_(float("nan"), "GPa")), RangeError, "finite"),
+    (lambda: sandwich(poisson=1.0), RangeError, "poisson"),
+    (lambda: sandwich().bulk_density, UnitError, "areal_mass"),
+    (lambda: beam_deflection(D, S, B, L, W, "hung"), RangeError, '"hung" is not known.*cantilever end'),
+    (lambda: beam_peak("hung", W, L), RangeError, "hung"),
+    (lambda: beam_deflection(D, S, B, -L, W), RangeError, "span"),
+    (lambda: four_point_deflection(D, S, B, L, L, W), RangeError, "shorter than span"),
+    (lambda: strip_load_deflection(D, S, B, L, 2 * L, W), RangeError, "cannot pass span"),
+    (lambda: facing_stress(sandwich(), Q_(1, "N*m"), B, at="edge"), RangeError, "surface"),
+    (lambda: facing_stress(sandwich(), Q_(1, "N"), B), UnitError, "moment"),
+]
+
+
+@pytest.mark.parametrize("call, error, words", OWN)
+def test_bad_input(call, error, words):
+    with pytest.raises(error, match=words):
+        call()
