@@ -208,10 +208,12 @@ def checked(*, returns=None, **specs):
         if unknown:
             raise TypeError(f"{function.__name__} has no argument {sorted(unknown)}")
 
+        optional = {name for name, parameter in signature.parameters.items() if parameter.default is None}
+
         @functools.wraps(function)
         def guarded(*args, **kwargs):
             bound = signature.bind(*args, **kwargs)
-            _read_all(function.__name__, table, bound.arguments)
+            _read_all(function.__name__, table, bound.arguments, optional)
             return _wrap(function(*bound.args, **bound.kwargs), units)
 
         guarded.si = function
@@ -222,10 +224,10 @@ def checked(*, returns=None, **specs):
     return decorate
 
 
-def _read_all(owner, table, arguments):
+def _read_all(owner, table, arguments, optional):
     faults = []
     for name, spec in table.items():
-        if name not in arguments or arguments[name] is None:
+        if name not in arguments or (arguments[name] is None and name in optional):
             continue
         try:
             arguments[name] = spec.read(arguments[name], name)
@@ -260,10 +262,7 @@ def checked_fields(**specs):
     def decorate(cls):
         def __post_init__(self):
             values = {name: getattr(self, name) for name in table}
-            required = [f.name for f in fields(self) if f.name in table and f.default is not None and values[f.name] is None]
-            if required:
-                raise UnitError(f"{cls.__name__} cannot work with this: {required[0]} is missing; {table[required[0]].words} is wanted.")
-            _read_all(cls.__name__, table, values)
+            _read_all(cls.__name__, table, values, {field.name for field in fields(self) if field.default is None})
             _store(self, values)
 
         def from_si(cls, **values):

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import functools
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from ..errors import ShapeError
 from ..shape.curved import CurvedShape
 from ..shape.flat import FlatShape
 from ..shape.stations import HullShape
@@ -77,6 +79,7 @@ def _built(kind, text):
     if description.kind == "curved":
         zones = None if description.zones is None else {name: (scale * a, scale * b) for name, (a, b) in description.zones.items()}
         return CurvedShape(_scaled(description.section, scale), description.length, zones)
+    _every_strip_named(description)
     stations = [(s.x.m_as("m"), {line: tuple(scale * v for v in pair) for line, pair in s.offsets.items()})
                 for s in description.stations]
     return HullShape(stations, description.lines, description.zones, ends=description.ends)
@@ -84,3 +87,12 @@ def _built(kind, text):
 
 def _scaled(points, scale):
     return [[scale * a, scale * b] for a, b in points]
+
+
+def _every_strip_named(description):
+    """A strip of hull without a zone would weigh nothing and need no resin; refuse it."""
+    known = {line: i for i, line in enumerate(description.lines)}
+    spans = [sorted((known.get(a, -1), known.get(b, -1))) for a, b in description.zones.values()]
+    for i, (lower, upper) in enumerate(pairwise(description.lines)):
+        if not any(a <= i and i + 1 <= b for a, b in spans):
+            raise ShapeError(f'the strip from line "{lower}" to line "{upper}" belongs to no zone; add one, or take the line out.')

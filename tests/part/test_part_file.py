@@ -77,6 +77,8 @@ BROKEN = [  # what is done to the text, words the error must hold
     (lambda t: t.replace('"basalt-twill-300"', '"basalt-twil-300"', 1), ["layup.bottom.outside[0].fabric", "basalt-twil-300", "basalt-twill-300"]),
     (lambda t: t.replace('"zone": "bottom"', '"zone": "botom"', 1), ['there is no zone "botom"']),
     (lambda t: t.replace('"x": "2.7 m"', '"x": "1.7 m"'), ["shape", "1.7", "1.8"]),
+    (lambda t: t.replace('"side": ["chine", "gunwale"]', '"side": ["keel", "gunwale"]'), ["shape", "bottom", "side"]),
+    (lambda t: t.replace(', "side": ["chine", "gunwale"]', ""), ['from line "chine" to line "gunwale" belongs to no zone']),
     (lambda t: t.replace('"title"', '"titel"'), ["titel: there is no such field", "title: this field is missing"]),
 ]
 
