@@ -80,7 +80,7 @@ def panel_deflection(plate_rigidity, shear_rigidity, length, width, pressure):
     """Deflection in the middle of a supported panel under an even pressure.
 
     plate_rigidity  [N*m]  bending rigidity of the wide panel per width
-    shear_rigidity  [N/m]  shear rigidity per width; sandwich.RIGID_IN_SHEAR for a solid laminate
+    shear_rigidity  [N/m]  shear rigidity per width; beam.RIGID_IN_SHEAR for a solid laminate
     length          [m]    size along x
     width           [m]    size along y
     pressure        [Pa]   even pressure
@@ -117,7 +117,7 @@ def patch_deflection(plate_rigidity, shear_rigidity, length, width, load, patch_
     """Deflection in the middle of a supported panel under a load on a central patch, such as a heel.
 
     plate_rigidity  [N*m]  bending rigidity of the wide panel per width
-    shear_rigidity  [N/m]  shear rigidity per width; sandwich.RIGID_IN_SHEAR for a solid laminate
+    shear_rigidity  [N/m]  shear rigidity per width; beam.RIGID_IN_SHEAR for a solid laminate
     length          [m]    size of the panel along x
     width           [m]    size of the panel along y
     load            [N]    whole load

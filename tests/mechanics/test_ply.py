@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from mechanics_stand_ins import FIBRES, RESINS, fabric
 
 from compositekit.errors import RangeError, UnitError
 from compositekit.mechanics.mixture import (
@@ -23,7 +24,6 @@ from compositekit.mechanics.mixture import (
 )
 from compositekit.mechanics.ply import Ply, ply_from_fabric
 from compositekit.units import Q_
-from tests.mechanics.records import FIBRES, RESINS, fabric
 
 # materials page section 6, "Starter plies, computed" (own reference), digits as printed
 STARTER = [

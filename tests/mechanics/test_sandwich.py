@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from mechanics_stand_ins import FIBRES, RESINS, fabric
 from scipy.integrate import quad
 
 from compositekit.errors import RangeError, UnitError
@@ -25,7 +26,6 @@ from compositekit.mechanics.sandwich import (
 )
 from compositekit.mechanics.sandwich_failure import indentation_depth, indentation_load, patch_pressure
 from compositekit.units import Q_
-from tests.mechanics.records import FIBRES, RESINS, fabric
 
 
 def sandwich(**change):

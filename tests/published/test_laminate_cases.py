@@ -250,6 +250,14 @@ def test_lam_16_unsymmetric():
     same(response.stress.m_as("Pa").mean(axis=1)[:, 0] * 5e-3, [223.2005, 531.6502, 245.1493], 1e-5)
 
 
+# --- LAM-21 (R/M): Tsai & Hahn, quasi-isotropic constants of the graphite ply, tolerance 0.05 % ---------------
+
+def test_lam_21_quasi_isotropic():
+    c = stack(gpa(**GRAPHITE), 0, 60, -60, -60, 60, 0).engineering_constants()
+    assert [c.ex.m_as("GPa"), c.gxy.m_as("GPa")] == pytest.approx([69.68, 26.88], rel=5e-4)
+    assert c.nuxy.magnitude == pytest.approx(0.296, rel=5e-4)
+
+
 # --- LAM-22 (O): Texas A&M handout lay-ups in US units, tolerance 1e-5 ------------------------------------
 
 def us(e1, e2, nu12, g12):
