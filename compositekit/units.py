@@ -152,6 +152,8 @@ class Spec:
     def read(self, value, name):
         """SI float or array of ``value``; UnitError or RangeError naming ``name`` if it cannot be used."""
         magnitude = self._magnitude(value, name)
+        if np.size(magnitude) == 0:
+            raise RangeError(f"{name} is empty; give at least one value.")
         if not np.all(np.isfinite(magnitude)):
             raise RangeError(f"{name} is not a finite number ({_brief(value)}).")
         below = np.any(magnitude <= self.low) if self.open_low else np.any(magnitude < self.low)

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from ..catalogue import Core
 from ..errors import PartFileError
 from ..infusion.cuts import Cut, core_cut
+from ..mechanics.beam import RIGID_IN_SHEAR
 from ..mechanics.laminate import Laminate
 from ..mechanics.ply import Ply, ply_from_fabric
 from ..mechanics.sandwich import Sandwich
 from ..shape.zone import Zone
 from ..units import Q_
+
+STIFF_THROUGH_ONLY = ("balsa", "honeycomb", "plywood")   # their printed modulus is through the thickness, not in plane
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,8 +80,8 @@ class ZoneBuild:
 
     @property
     def shear_rigidity(self):
-        """Shear rigidity per width [N/m]; None for a solid laminate, whose shear does not matter."""
-        return None if self.sandwich is None else self.sandwich.shear_rigidity
+        """Shear rigidity per width [N/m]; of a solid laminate it is too large to count."""
+        return RIGID_IN_SHEAR if self.sandwich is None else self.sandwich.shear_rigidity
 
     @property
     def plies(self) -> tuple[Ply, ...]:
@@ -139,7 +142,8 @@ def _sandwich(outer, inner, core, thickness, per_area):
     return Sandwich.from_si(
         outer_skin_thickness=outer.si.thickness, outer_skin_modulus=softer[0],
         inner_skin_thickness=inner.si.thickness, inner_skin_modulus=softer[1],
-        core_thickness=thickness, core_modulus=compressive, core_shear_modulus=shear,
+        core_thickness=thickness, core_shear_modulus=shear,
+        core_modulus=0.0 if core.family in STIFF_THROUGH_ONLY else compressive,
         areal_mass=sum(per_area.values()), poisson=sum(poisson) / 2)
 
 
