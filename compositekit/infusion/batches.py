@@ -11,6 +11,7 @@ import numpy as np
 
 from ..errors import RangeError
 from ..units import Q_, checked, checked_fields, say
+from .counts import single
 
 
 @checked_fields(mix_at="s", ready_at="s", drawn_from="s >= 0", used_up_by="s >= 0", resin="kg >= 0", hardener="kg > 0", life="s > 0")
@@ -48,6 +49,7 @@ class BatchPlan:
 
 @checked(resin_mass="kg > 0", fill_time="s > 0", mixing_time="s >= 0", largest_batch="kg > 0", scale_resolution="kg > 0",
          mix_ratio="1 in 0.001..2", safe_share="1 in 0.05..1", hardener_tolerance="1 in 0.001..0.1")
+@single()
 def batch_plan(resin_mass, fill_time, life_of, mixing_time, largest_batch, scale_resolution, mix_ratio, safe_share=0.5,
                hardener_tolerance=0.02):
     """Batches that cover the resin a straight front draws, exactly once and each while it is young.

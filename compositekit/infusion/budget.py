@@ -8,6 +8,7 @@ import numpy as np
 
 from ..errors import RangeError
 from ..units import Q_, checked, checked_fields
+from .counts import single
 from .feed import line_content
 
 OWN = "own judgement"
@@ -26,6 +27,8 @@ class ResinItem:
     grade: str
 
     def validate(self):
+        if max(map(np.ndim, (self.si.low, self.si.typical, self.si.high))):
+            raise RangeError(f"{self.what}: low, typical and high are one mass each, not lists.")
         if not self.si.low <= self.si.typical <= self.si.high:
             raise RangeError(f"{self.what}: low, typical and high must rise, but are {self.si.low:g}, {self.si.typical:g}, {self.si.high:g} kg.")
 
@@ -37,6 +40,7 @@ def _item(what, masses, stays, source, grade):
 
 @checked(areal_weight="kg/m^2 > 0", fibre_fraction="1 in 0.02..0.95", fibre_density="kg/m^3 > 0", resin_density="kg/m^3 > 0",
          area="m^2 >= 0", fibre_fraction_spread="1 in 0..0.2")
+@single()
 def in_plies(areal_weight, fibre_fraction, fibre_density, resin_density, area, fibre_fraction_spread=0.02, what="fibre plies"):
     """Resin between the fibres of the plies.
 
@@ -63,6 +67,7 @@ UPTAKE = dict(area="m^2 >= 0", low="kg/m^2 >= 0", typical="kg/m^2 >= 0", high="k
 
 
 @checked(**UPTAKE)
+@single()
 def on_area(what, area, low, typical, high, stays_in_part, source, grade):
     """Resin taken by a surface or a cloth, from its uptake per area: core face, peel ply, flow mesh.
 
@@ -84,6 +89,7 @@ def on_area(what, area, low, typical, high, stays_in_part, source, grade):
 
 
 @checked(**UPTAKE)
+@single()
 def core_face(area, low=0.10, typical=0.16, high=0.54):
     """Resin in the cut cells of a closed-cell foam face; stays in the part.
 
@@ -100,6 +106,7 @@ def core_face(area, low=0.10, typical=0.16, high=0.54):
 
 
 @checked(**UPTAKE)
+@single()
 def peel_ply(area, low=0.03, typical=0.04, high=0.05):
     """Resin in the peel ply; thrown away.
 
@@ -116,6 +123,7 @@ def peel_ply(area, low=0.03, typical=0.04, high=0.05):
 
 
 @checked(**UPTAKE)
+@single()
 def flow_mesh(area, low=0.45, typical=0.85, high=1.15):
     """Resin in the flow mesh; thrown away.
 
@@ -132,6 +140,7 @@ def flow_mesh(area, low=0.45, typical=0.85, high=1.15):
 
 
 @checked(volume="m^3 >= 0", resin_density="kg/m^3 > 0", least_share="1 in 0..1")
+@single()
 def in_cuts(volume, resin_density, least_share=0.9, what="grooves, slits and holes"):
     """Resin in grooves, slits or holes cut in the core.
 
@@ -148,6 +157,7 @@ def in_cuts(volume, resin_density, least_share=0.9, what="grooves, slits and hol
 
 
 @checked(bore="m > 0", length="m >= 0", resin_density="kg/m^3 > 0")
+@single()
 def in_lines(bore, length, resin_density, what="feed lines"):
     """Resin left in feed lines and hoses.
 
@@ -164,6 +174,7 @@ def in_lines(bore, length, resin_density, what="feed lines"):
 
 
 @checked(low="kg >= 0", typical="kg >= 0", high="kg >= 0")
+@single()
 def left_over(low=0.15, typical=0.3, high=0.6, what="bucket heel"):
     """Resin that stays in the bucket so that the line never draws air; thrown away.
 
@@ -190,6 +201,7 @@ class ResinDemand:
 
 
 @checked(contingency="1 in 0..1")
+@single("items")
 def resin_demand(items, contingency=0.1):
     """Add up where the resin goes, with a reserve on top.
 

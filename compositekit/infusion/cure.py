@@ -7,12 +7,13 @@ from scipy.integrate import cumulative_trapezoid, solve_ivp
 
 from ..errors import RangeError
 from ..units import checked
-from .darcy import one_length
+from .counts import one_length, single
 from .resin import GAS_CONSTANT
 
 
 @checked(times="s >= 0", temperatures="K in 200..700", rate_constant="1/s > 0", activation_energy="J/mol in 0..300e3",
          order="1 in 0..5", growth_order="1 in 0..3", conversion_start="1 in 0..0.999", returns="1")
+@single("times", "temperatures")
 def cure(times, temperatures, rate_constant, activation_energy, order, growth_order=0.0, conversion_start=0.0):
     """Conversion of a thin layer that follows a temperature history.
 

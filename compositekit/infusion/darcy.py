@@ -10,6 +10,7 @@ from scipy.stats import linregress
 
 from ..errors import RangeError
 from ..units import checked, checked_fields
+from .counts import one_length, single
 from .feed import STANDARD_GRAVITY
 
 FABRIC = dict(permeability="m^2 > 0", porosity="1 in 0.01..1", viscosity="Pa*s > 0", pressure="Pa > 0")
@@ -117,16 +118,6 @@ def fill_time_zones(lengths, permeabilities, porosities, viscosity, pressure, th
     return np.cumsum(viscosity * porosity * thickness / pressure * length * (before + resistance / 2))
 
 
-def one_length(**lists):
-    """Lists of floats of one common, non-zero length, or a RangeError that counts them."""
-    rows = [np.atleast_1d(np.asarray(values, dtype=float)) for values in lists.values()]
-    sizes = {name: row.size for name, row in zip(lists, rows, strict=True)}
-    if len(set(sizes.values())) > 1 or any(row.ndim > 1 for row in rows) or 0 in sizes.values():
-        counted = ", ".join(f"{name} {size}" for name, size in sizes.items())
-        raise RangeError(f"the lists need one entry per zone, layer or reading, but hold: {counted}.")
-    return rows
-
-
 @checked(distance="m >= 0", climb="1 in -1..1", resin_density="kg/m^3 > 0", **FABRIC, returns="s")
 def climbing(distance, climb, resin_density, permeability, porosity, viscosity, pressure):
     """Time for a straight front to run up (or down) a slope.
@@ -230,6 +221,7 @@ class FrontFit:
 
 
 @checked(distances="m >= 0", times="s >= 0", porosity="1 in 0.01..1", viscosity="Pa*s > 0", pressure="Pa > 0")
+@single("distances", "times")
 def permeability_from_front(distances, times, porosity, viscosity, pressure):
     """In-plane permeability from marks of the front on a trial panel, by a straight line of distance^2 on time.
 

@@ -14,6 +14,7 @@ from scipy.optimize import brentq
 
 from ..errors import RangeError
 from ..units import checked, checked_fields
+from .counts import single
 from .resin import ACTIVATION_ENERGY, GAS_CONSTANT, speed_up
 
 # Neat infusion epoxy, from memory (FL-H14, materials table): ask for the data sheet.
@@ -59,6 +60,7 @@ class SelfHeating:
 
 
 @checked(temperature="K in 200..500", ambient="K in 200..500", cooling="W/kg/K in 0..1000", time="s in 1..1e7", limit="K > 0", **KINETICS)
+@single()
 def self_heating(temperature, ambient, cooling, time, rate_constant, activation_energy=ACTIVATION_ENERGY, order=ORDER,
                  heat_of_reaction=HEAT_OF_REACTION, specific_heat=SPECIFIC_HEAT, limit=323.15):
     """Temperature of a well mixed bucket of resin against time.
@@ -146,6 +148,7 @@ def starting_rate(pot_life, pot_life_mass, temperature_reference, activation_ene
 
 @checked(mass="kg in 1e-3..1000", temperature="K in 263.15..343.15", pot_life="s in 30..1e6", temperature_reference="K in 263.15..343.15",
          pot_life_mass="kg in 1e-3..100", activation_energy="J/mol in 1e3..120e3", diameter="m > 0", returns="s")
+@single("mass", "temperature", "diameter")
 def bucket_life(mass, temperature, pot_life, temperature_reference=298.15, pot_life_mass=0.1,
                 activation_energy=ACTIVATION_ENERGY, diameter=None):
     """Working time of a bucket by its mass, from the pot life on the data sheet.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from ..units import checked
-from .darcy import one_length
+from .counts import one_length
 
 
 @checked(thicknesses="m > 0", permeabilities="m^2 > 0", returns="m^2")

@@ -82,6 +82,7 @@ def bad_values(spec):
     for number in (0.0, -1.0, np.nan, np.inf):
         yield Q_(number, unit) if unit != "1" else number
     yield Q_(np.array([]), unit)
+    yield Q_(np.full(2, 0.5), unit)
     yield Q_(np.array([np.nan, 1.0]), unit)
     yield Q_(1.0, "candela")
     yield None
