@@ -64,6 +64,12 @@ def swamped_items():
     return [Item(name="shell", mass=Q_(20.0, "kg"), volume=Q_(0.05, "m^3"))]
 
 
+def strip(**known):
+    """A strip in three-point bending: D = E t d^2/2 = 4410 N*m and G d^2/c = 441 kN/m give about 9 mm at 1 kN."""
+    return {"span": Q_(0.5, "m"), "load_span": Q_(0.0, "m"), "load": Q_(1.0, "kN"), "width": Q_(0.1, "m"),
+            "skin_thickness": Q_(1.0, "mm"), "core_thickness": Q_(20.0, "mm"), "deflection": Q_(8.74, "mm")} | known
+
+
 OBJECTS = {    # arguments that carry no unit, by name
     "hull": hull, "laminate": laminate, "sandwich": sandwich,
     "fabric": lambda: first("fabrics", "fabric"), "fibre": lambda: first("fibres", "fibre"),
@@ -98,6 +104,9 @@ CALLS = {    # values that must fit each other, or arrays, by place
         "viscosity_cool": Q_(0.4, "Pa*s"), "viscosity_warm": Q_(0.25, "Pa*s")},
     "mechanics.laminate.Laminate.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "mechanics.strength.first_ply_failure": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
+    "infusion.cuts.core_cut": lambda: {"name": "grooved"},
+    "trial.strips.facing_modulus": lambda: strip(core_shear_modulus=Q_(20.0, "MPa")),
+    "trial.strips.core_shear_modulus": lambda: strip(facing_modulus=Q_(20.0, "GPa")),
     "trial.statistics.tolerance_factor": lambda: {"number": 5},
     "trial.strips.two_span_rigidities": lambda: {
         "span": Q_(np.array([0.2, 0.5]), "m"), "load_span": Q_(0.0, "m"), "load": Q_(100.0, "N"), "width": Q_(0.05, "m"),
