@@ -63,3 +63,11 @@ def test_quick_enough_for_a_slider():
         bucket_life(Q_([0.5, 1, 2, 5], "kg"), WARM, Q_(minutes, "min"))
         return time.perf_counter() - began
     assert min(once(77.0 + n) for n in range(5)) < 0.020
+
+
+def test_ordinary_bucket_is_filled_to_six_tenths_of_its_width():
+    """Own judgement, stated in bucket_cooling: depth 0.6 of the diameter, so 2 x end + wall = pi d^2 (0.5 + 0.6)."""
+    diameter = 0.2
+    mass = np.pi * diameter**2 / 4 * 0.6 * diameter * 1100
+    cooling = bucket_cooling(Q_(mass, "kg"), density=Q_(1100, "kg/m^3"), heat_transfer=Q_(8, "W/m^2/K"))
+    assert cooling.m == pytest.approx(8 * np.pi * diameter**2 * 1.1 / mass)
