@@ -1,0 +1,101 @@
+"""The flow front of a trial panel: the straight line in distance squared, and the permeability it gives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.stats import linregress
+
+from ..errors import RangeError
+from ..infusion.darcy import FrontFit, permeability_from_front
+from ..infusion.stack import effective_permeability, effective_porosity
+from ..infusion.vacuum import standard_atmosphere
+from .flow_stack import zone_courses
+from .room_resin import RoomResin, room_resin
+
+LEAST = 3         # readings that a line with its error needs
+FLAG = 3.0        # own judgement: early readings off the later line by more than so many times its scatter are flagged
+READABLE = 0.003  # m, own judgement: nobody reads a front closer than this
+
+
+@dataclass(frozen=True, eq=False)
+class TrialFront:
+    """The front log and its line, SI floats and arrays.
+
+    times, distances    every reading [s], [m]; ``used`` marks those in the line
+    slope, offset       distance squared = offset + slope times time [m^2/s], [m^2]
+    misses              distance read less distance on the line [m]
+    flagged             early readings that lie off the line of the later ones, counted from the start
+    fit                 permeability with its standard error
+    expected            permeability of the cloths in the catalogue: low, typical, high [m^2]
+    expected_slope      slope that the flow study calculates for the slowest skin of this layup [m^2/s]
+    """
+
+    times: np.ndarray
+    distances: np.ndarray
+    used: np.ndarray
+    slope: float
+    offset: float
+    misses: np.ndarray
+    flagged: int
+    fit: FrontFit
+    porosity: float
+    pressure: float
+    viscosity: float
+    resin: RoomResin
+    expected: tuple[float, float, float]
+    expected_slope: float
+
+    @property
+    def fit_words(self) -> str:
+        """How well the readings lie on the line, and where it starts."""
+        used = np.flatnonzero(self.used)
+        worst = used[np.argmax(np.abs(self.misses[used]))]
+        start = -self.offset / self.slope
+        began = (f"the line starts {start:.0f} s after the clock, as when resin had to run through the hose first" if start > 0 else
+                 f"the line has a head start of {1e3 * np.sqrt(self.offset):.0f} mm, as when the clock was started late")
+        return (f"Of the readings used, the one at {self.times[worst] / 60:g} min lies farthest off the line, by "
+                f"{1e3 * abs(self.misses[worst]):.0f} mm; {began}.")
+
+
+def read_trial_front(log, trial, part, catalogue, build, skip_early: int, viscosity_factor: float) -> TrialFront:
+    """The line through a front log. Raises RangeError where too few readings are left or the front does not advance."""
+    times, distances = log.times.m_as("s"), log.distances.m_as("m")
+    if not 0 <= skip_early <= len(times) - LEAST:
+        raise RangeError(f"{skip_early} early readings are to be left out of {len(times)}, but {LEAST} must be left for a line; leave out "
+                         f"{len(times) - LEAST} at most.")
+    if not viscosity_factor > 0:
+        raise RangeError(f"viscosity_factor is {viscosity_factor}, but must be above 0.")
+    resin = room_resin(catalogue.resin(part.resin), trial.temperature.m_as("K"))
+    viscosity = resin.viscosity * viscosity_factor
+    pressure = standard_atmosphere.si(part.workshop.altitude.m_as("m")) - trial.bag_pressure.m_as("Pa")
+    if pressure <= 0:
+        raise RangeError(f'trial "{trial.name}": the bag pressure, {trial.bag_pressure:~P}, is not below that of the air; give absolute pressure.')
+    porosity = float(effective_porosity.si([p.si.thickness for p in build.plies], [1 - p.si.fibre_fraction for p in build.plies]))
+    used = np.arange(len(times)) >= skip_early
+    fit = permeability_from_front.si(distances[used], times[used], porosity, viscosity, pressure)
+    slope = fit.si.permeability * 2 * pressure / (porosity * viscosity)
+    on_line = np.sqrt(np.maximum(fit.si.intercept + slope * times, 0.0))
+    courses = zone_courses(build, part.layup[build.name], catalogue, catalogue.resin(part.resin).si.density_liquid, "along")
+    expected_slope = min(2 * (c.carry + c.runner_carry) / (c.storage + c.runner_storage) for c in courses) * pressure / viscosity
+    return TrialFront(times, distances, used, slope, fit.si.intercept, distances - on_line, _flagged(times, distances), fit, porosity,
+                      pressure, viscosity, resin, _expected(build, catalogue), expected_slope)
+
+
+def _expected(build, catalogue):
+    thickness = [ply.si.thickness for ply in build.plies]
+    ranges = [catalogue.fabric(key).range("permeability") for key in (*build.outer_keys, *build.inner_keys)]
+    return tuple(float(effective_permeability.si(thickness, [r[case].m_as("m^2") for r in ranges])) for case in range(3))
+
+
+def _flagged(times, distances):
+    """How many readings at the start lie off the line of the rest."""
+    first = len(times) // 3
+    if len(times) - first < LEAST:
+        return 0
+    line = linregress(times[first:], distances[first:] ** 2)
+    miss = distances - np.sqrt(np.maximum(line.intercept + line.slope * times, 0.0))
+    scatter = max(FLAG * np.sqrt(np.mean(miss[first:] ** 2)), READABLE)
+    off = np.flatnonzero(np.abs(miss[:first]) > scatter)
+    return int(off[-1]) + 1 if off.size else 0

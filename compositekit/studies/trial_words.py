@@ -1,0 +1,102 @@
+"""Checks, working, cautions and guesses of a trial panel."""
+
+from __future__ import annotations
+
+from ..infusion.vacuum import LIMIT_RISE
+from ..units import Q_
+from .findings import Check, Step
+from .trial_compare import SAME_LAYUP, STIFFNESS
+from .trial_strips import strip_steps
+
+SAFE = ("A loaded strip stores energy and snaps without warning: wear eye protection, keep hands and face out of line, load "
+        "with a jack or with weights low over the floor.",
+        "Sawing and sanding make dust of fibre and of resin that is not yet fully cured: extraction, mask and gloves. Follow "
+        "the safety data sheets and local rules.")
+FEW = ("A trial panel shows whether the shop makes what was calculated. It says nothing of wet, hot, aged or hit panels, and it is "
+       "no test by any rule book: where a class society, a code or an insurer asks for tests, follow theirs.")
+
+
+def checks(drop, weights, compared, water) -> tuple[Check, ...]:
+    """The trial's figures against their limits; ``water`` is its density where the part floats."""
+    same = weights.same_layup(SAME_LAYUP)
+    found = [
+        Check("bag of the trial, pressure rise with the pump off", drop.rise.to("mbar/min"), LIMIT_RISE, "at most",
+              "common practice, no source", "find the leak by ear or with a leak detector, roll down the sealant tape, test again"),
+        Check("dry fabric and core weighed, greatest difference from the layup in the part file", Q_(100 * weights.off_layup, "percent"),
+              Q_(100 * SAME_LAYUP, "percent"), "at most", "own judgement",
+              "this trial is of another layup than the part now has: make a new trial panel, or read only fibre share and front from this one"),
+        Check("resin found in the panel, against resin drawn", weights.in_panel, weights.drawn, "at most", "mass balance (own reference)",
+              "more resin in the panel than was drawn cannot be: weigh again, panel trimmed and peel ply off"),
+    ]
+    if same:
+        found += [Check(f"{row.what}, measured over calculated", Q_(100 * row.ratio, "percent"), Q_(100 * STIFFNESS[0], "percent"), "at least",
+                        "own judgement", "size with the measured figure: enter it in the shop's own materials, then look for voids, "
+                        "waves and wrong angles") for row in compared if "stiffness" in row.what]
+    density = next((row.measured for row in compared if row.what == "density of the panel"), None)
+    if water is not None and density is not None:
+        found.append(Check("panel as one solid, density against water", density.to("kg/m^3"), water, "at most",
+                           "density of water, UNESCO 1983 (read second-hand)", "a panel denser than water does not carry itself: thicker or lighter core"))
+    return tuple(found)
+
+
+def working(trial, drop, weights, front, strips) -> tuple[Step, ...]:
+    """The steps an apprentice can follow with a pocket calculator; of the strips, the first one chosen."""
+    kg = "kg/m^2"
+    steps = [
+        Step("drop test", "rise = (p₂ − p₁)/t", {"p₁": trial.drop_start, "p₂": trial.drop_end, "t": trial.drop_time},
+             drop.rise.to("mbar/min"), "PR-V01 (read)"),
+        Step("resin in the panel", "m_r = M/A − dry fabric/A − core/A", {"panel M": trial.mass, "area A": weights.area,
+             "dry fabric": trial.dry_fabric_mass, "core": trial.core_mass}, weights.resin_per_area.to(kg), "mass balance (own reference)"),
+        Step("resin elsewhere: hoses, peel ply, mesh", "mixed − left − in panel", {"mixed": trial.resin_mixed, "left": trial.resin_left,
+             "in panel": weights.in_panel.to("g")}, weights.elsewhere.to("g"), "mass balance (own reference)"),
+    ]
+    if weights.fibre_fraction is not None:
+        steps.append(Step(
+            "fibre share of the skins", "Vf = (w/ρf)/(w/ρf + m_s/ρr), m_s = m_r − core's share",
+            {"w": weights.fabric_per_area, "m_r": weights.resin_per_area, "core's share": weights.in_core, "ρf": weights.fibre_density,
+             "ρr": weights.resin_density}, f"{weights.fibre_fraction:.2f}", "mass balance (own reference); core's share from the catalogue"))
+    if front is not None:
+        steps += [*front.resin.steps[:1], Step(
+            "permeability from the front", "K = slope φ μ/(2 P), slope of distance² against time",
+            {"slope": Q_(front.slope, "m^2/s").to("cm^2/min"), "φ = 1 − Vf": front.porosity, "μ": Q_(front.viscosity, "Pa*s").to("mPa*s"),
+             "P, air less bag": Q_(front.pressure, "Pa").to("mbar"), "standard error": front.fit.standard_error}, front.fit.permeability,
+            "FL-R01 (read) with least squares")]
+    return (*steps, *(strip_steps(strips[0]) if strips else ()))
+
+
+def cautions(trial) -> tuple[str, ...]:
+    """What can hurt, and what a trial cannot say."""
+    vacuum = "An evacuated pot can implode: use vessels made for vacuum, and eye protection."
+    return (*SAFE, vacuum, FEW) if trial else (SAFE[1], vacuum, FEW)
+
+
+def guesses(part, catalogue, build, weights, front) -> tuple[str, ...]:
+    """Inputs that were not measured."""
+    said = []
+    resin = catalogue.resin(part.resin)
+    if front is not None:
+        if resin.grade != "shop":
+            said.append(f"viscosity of {resin.name}: {resin.grade}. Permeability is only as good as it: enter your own data sheet first, "
+                        "or measure the viscosity of the mix and move the slider.")
+        said.append("The bucket stood level with the panel, resin ran along the panel in one even front, and there was no flow mesh (not in the record).")
+        for key in dict.fromkeys((*build.outer_keys, *build.inner_keys)):
+            fabric = catalogue.fabric(key)
+            if fabric.permeability_grade not in ("read", "shop"):
+                said.append(f"permeability of {fabric.name} in the catalogue: {fabric.permeability_grade}.")
+    if build.core is not None and weights.in_core.magnitude:
+        said.append(f"resin that {build.core.name} takes at its faces, {weights.in_core.m_as('kg/m^2'):.2f} kg/m² for both: "
+                    f"{build.core.uptake_grade or build.core.grade}. The scale cannot part core from skins; a piece without core would.")
+    if weights.fibre_fraction is None:
+        said.append("The core is said to take more resin than the panel holds, so no fibre share can be given: weigh a piece without core.")
+    return tuple(said)
+
+
+def rests_on(part, build, number) -> tuple[str, ...]:
+    """Inputs whose change makes a decision on this trial stale."""
+    fabrics = dict.fromkeys((*build.outer_keys, *build.inner_keys))
+    paths = [f"trials.{number}", f"layup.{build.name}", "resin", "workshop.altitude", f"catalogue.resin.{part.resin}.viscosity_20c",
+             f"catalogue.resin.{part.resin}.viscosity_25c", f"catalogue.resin.{part.resin}.viscosity_30c",
+             *(f"catalogue.fabric.{key}.permeability" for key in fabrics), *(f"catalogue.fabric.{key}.fibre_fraction" for key in fabrics)]
+    if build.core is not None:
+        paths += [f"catalogue.core.{build.core.key}.{name}" for name in ("uptake", "shear_modulus", "density")]
+    return tuple(paths)

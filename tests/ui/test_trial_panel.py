@@ -1,0 +1,85 @@
+"""The trial panel's page: every control does something, parts with and without a trial, the record is kept (OWN cases)."""
+
+from __future__ import annotations
+
+import pytest
+
+from compositekit.part import PartFile, demo_parts, open_part
+from compositekit.part.folders import DEMO
+from compositekit.ui.trial_panel import NONE, TrialPanelPanel
+
+
+@pytest.fixture
+def file(tmp_path):
+    return PartFile.read(DEMO / "fen_punt" / "part.json", save_to=tmp_path / "mine" / "part.json")
+
+
+def with_second_trial(file):
+    trial = file.part._plain()["trials"][0] | {"name": "second try", "mass": "0.9 kg", "strips": None}
+    file.part = file.part.changed({"trials": [*file.part._plain()["trials"], trial]})
+    return file
+
+
+OTHER = [("trial", "second try"), ("skip_early", 2), ("viscosity_factor", 1.5), ("strip", "B")]
+
+
+def test_the_list_names_every_control(file):
+    assert [name for name, _ in OTHER] == list(TrialPanelPanel(file).controls)
+
+
+@pytest.mark.parametrize(("name", "value"), OTHER)
+def test_each_control_changes_what_is_said_and_drawn(file, name, value):
+    panel = TrialPanelPanel(with_second_trial(file))
+    page, png = panel._page.value, panel.png
+    panel.controls[name].value = value
+    assert panel.error is None and panel._page.value != page
+    assert panel.png != png
+
+
+def test_strips_and_readings_offered_are_those_of_the_trial_chosen(file):
+    panel = TrialPanelPanel(with_second_trial(file))
+    panel.put(strip="B", skip_early=3)
+    panel.controls["trial"].value = "second try"
+    assert panel.error is None and list(panel.controls["strip"].options) == ["all strips"]
+    panel.controls["trial"].value = "slice of the bottom"
+    assert "B" in panel.controls["strip"].options and panel.controls["skip_early"].max == 10
+
+
+@pytest.mark.parametrize("name", demo_parts())
+def test_every_demo_part_is_read_and_said_in_words(name):
+    panel = TrialPanelPanel(open_part(DEMO / name / "part.json"))
+    page = panel._page.value
+    assert panel.error is None and "permeability" in panel.headline(panel.result)
+    for words in ("Measured beside the catalogue", "other limits in print", "The other pages still calculate with the catalogue",
+                  "lies farthest off the line", "what to make", "few"):
+        assert words in page, words
+
+
+def test_a_part_without_trial_is_told_what_to_make(file):
+    file.part = file.part.changed({"trials": []})
+    panel = TrialPanelPanel(file)
+    assert panel.error is None and panel.controls["trial"].value == NONE
+    assert "No trial panel" in panel.headline(panel.result) and "long span, for bending" in panel._page.value
+
+
+def test_a_spoilt_table_is_said_in_the_page(file, tmp_path):
+    file.save(file.part)
+    (file.folder / "trial_front.csv").write_text("time_min,distance_mm\n1,62\n2,oops\n3,90\n", "utf-8")
+    panel = TrialPanelPanel(file)
+    assert "oops" in str(panel.error) and "line 3" in panel._page.value
+    record = panel.children[-1]
+    record.reason.value, record.who.value = "none", "me"
+    record.button.click()
+    assert not file.part.decisions and "no answer to record" in record.said.value
+
+
+def test_recording_keeps_the_measured_values_and_goes_stale_with_the_layup(file):
+    panel = TrialPanelPanel(file)
+    record = panel.children[-1]
+    record.reason.value, record.who.value = "first trial", "apprentice"
+    record.button.click()
+    decision = file.part.decisions[-1]
+    assert decision.subject == "what the trial panel showed" and "permeability of the cloth 1.41e-10" in decision.choice
+    assert file.save_to.exists() and file.standing()[0][1] == ()
+    file.save(file.part.changed({"layup.bottom.core.thickness": "20 mm"}))
+    assert [change.path for change in file.standing()[0][1]] == ["layup.bottom"]
