@@ -6,6 +6,8 @@ from ..flotation import CAUTION
 from ..flotation.swamped import FOAM_DENSITY, FOAM_LIFT_LIMIT
 from ..units import Q_, say
 from .findings import Check, Step
+from .material_rows import guesses as material_guesses
+from .material_rows import material_rows, paths_behind_mass
 
 LEAST_GM = Q_(0.15, "m")
 GM_SOURCE = ("0.15 m, the least for ships in the international intact-stability code (from memory); that it is "
@@ -15,7 +17,7 @@ SHARE_SOURCE = {
     "sitting in it": "people sitting in a swamped boat load it with half their weight: US level-flotation guidance (read)"}
 KIT_WORDS = {"sinks": "all the kit hangs on the boat with its full weight (own judgement, the cautious way)",
              "floats": "the kit carries itself or drifts off and counts for nothing (own judgement)"}
-GUESSED = {"from memory": "from memory", "own judgement": "own judgement", "mixed": "partly remembered"}
+PLUG = "the stations are taken as the outside of the hull; laid up over a plug of this size it comes out a skin and core larger"
 ARCHIMEDES = "Archimedes"
 TEXTBOOK = "textbook of ship stability (read second-hand)"
 
@@ -127,28 +129,15 @@ def cautions(part, result):
 
 def guesses(part, catalogue):
     """Catalogue rows that are not measured or read, in words, and how the shape is taken."""
-    said = []
-    for kind, key in _materials(part):
-        record = getattr(catalogue, kind)(key)
-        own_sheet = "; enter your own data sheet first" if kind == "resin" and record.grade != "shop" else ""
-        if own_sheet or record.grade in GUESSED:
-            said.append(f"{record.name}: its row is {GUESSED.get(record.grade, record.grade)}{own_sheet}")
+    said = material_guesses(material_rows(part, catalogue))
     if part.brief.floats and part.shape.kind == "stations":
-        said.append("the stations are taken as the outside of the hull; laid up over a plug of this size it comes out a skin and core larger")
-    return tuple(said)
-
-
-def _materials(part):
-    return sorted({(kind, key) for _, kind, key in part._materials()})
+        said += (PLUG,)
+    return said
 
 
 def rests_on(part):
     """Paths whose change makes a decision on these figures stale."""
-    paths = ["brief.floats", "brief.water", "layup", "resin", f"catalogue.resin.{part.resin}.density_cured"]
-    if part.brief.floats:
-        paths += ["brief.persons", "brief.person_mass", "brief.kit_mass", "brief.load_height", "brief.freeboard",
-                  "shape", "fittings"]
-    for kind, key in _materials(part):
-        names = {"fabric": ("areal_weight", "fibre_fraction"), "core": ("density", "uptake")}.get(kind, ())
-        paths += [f"catalogue.{kind}.{key}.{name}" for name in names]
-    return tuple(paths)
+    paths = ("brief.floats", "brief.water", *paths_behind_mass(part))
+    if not part.brief.floats:
+        return paths
+    return (*paths, "brief.persons", "brief.person_mass", "brief.kit_mass", "brief.load_height", "brief.freeboard")
