@@ -145,7 +145,7 @@ def buoyancy(part, catalogue, persons=None, kit_mass=None, crew="holding on", ki
                  panels=tuple(_panel(build, density) for build in builds.values()),
                  guesses=words.guesses(part, catalogue), rests_on=words.rests_on(part))
     if not brief.floats:
-        return Buoyancy(**found)
+        return Buoyancy(**found, working=words.panel_working(builds, Buoyancy(**found)))
     load = persons * brief.person_mass + kit_mass
     found |= dict(persons=persons, person_mass=brief.person_mass, kit_mass=kit_mass, load=load,
                   total_mass=(mass + load).to("kg"), crew=crew, kit=kit)

@@ -19,6 +19,7 @@ KIT_WORDS = {"sinks": "all the kit hangs on the boat with its full weight (own j
              "floats": "the kit carries itself or drifts off and counts for nothing (own judgement)"}
 PLUG = "the stations are taken as the outside of the hull; laid up over a plug of this size it comes out a skin and core larger"
 ARCHIMEDES = "Archimedes"
+WATER = "UNESCO Technical Paper 44, 1983 (read second-hand)"
 TEXTBOOK = "textbook of ship stability (read second-hand)"
 
 
@@ -57,7 +58,7 @@ def working(part, builds, result):
     """The steps with a hand calculator: intact first where there is a hull, then swamped."""
     start = (
         Step(f"density of {result.water} water at 15 °C", "polynomial in temperature and salt", {}, result.water_density,
-             "UNESCO Technical Paper 44, 1983 (read second-hand)"),
+             WATER),
         Step("mass of the finished part", "m = Σ zones + Σ fittings", {
             **{name: build.mass for name, build in builds.items()},
             **{fitting.name: fitting.mass for fitting in part.fittings}}, result.mass, "layup and catalogue"),
@@ -65,6 +66,21 @@ def working(part, builds, result):
             "m": result.mass, "n": result.persons, "person": result.person_mass, "kit": result.kit_mass},
             result.total_mass, "brief"))
     return start + (_afloat_steps(part, result) if result.afloat else ()) + _swamped_steps(part, builds, result)
+
+
+def panel_working(builds, result):
+    """Density of each panel as one solid, and how deep an offcut lies."""
+    steps = [Step(f"density of the {result.water} water at 15 °C", "polynomial in temperature and salt", {}, result.water_density, WATER)]
+    for panel in result.panels:
+        build = builds[panel.zone]
+        steps += [
+            Step(f"density of {panel.zone} as one solid", "mass per area / thickness", {
+                "mass per area": build.areal_mass, "thickness": build.thickness.to("mm")}, panel.bulk_density, "definition"),
+            Step(f"share of an offcut of {panel.zone} under water", "its density / ρ (above 1 it sinks)", {
+                "density": panel.bulk_density, "ρ": result.water_density}, panel.share_under, ARCHIMEDES),
+            Step(f"what {panel.zone} carries, pushed under", "(ρ − its density) · thickness", {
+                "thickness": build.thickness.to("mm")}, panel.net_lift, ARCHIMEDES)]
+    return tuple(steps)
 
 
 def _afloat_steps(part, result):

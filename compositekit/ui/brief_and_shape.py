@@ -65,7 +65,7 @@ class BriefAndShapePanel(Panel):
         target = self.file.part.brief.mass_target
         kilograms = target.m_as("kg") if target is not None else 0.0
         return {
-            "turn": w.IntSlider(value=35, min=0, max=360, step=5, description="turn, degrees"),
+            "turn": w.IntSlider(value=35, min=-180, max=180, step=5, description="turn, degrees"),
             "tilt": w.IntSlider(value=30, min=-90, max=90, step=5, description="look from above (+) or below (−), degrees"),
             "mass_target": w.FloatSlider(value=kilograms, min=0, max=2 * max(kilograms, np.ceil(self.bars.masses[-1])), step=0.5,
                                          description="mass target, kg (0: none)"),

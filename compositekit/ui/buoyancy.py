@@ -110,13 +110,12 @@ class BuoyancyPanel(Panel):
             return ""
         water, heel = result.afloat.water, result.afloat.heel
         figures = [("boat, people and kit", result.total_mass), ("draught", water.draught.to("mm")),
-                   ("least freeboard", water.freeboard.to("mm")), ("each 10 mm deeper carries", water.mass_per_immersion * Q_(10, "mm")),
+                   ("least freeboard", water.freeboard.to("mm")), ("each 10 mm deeper carries", (water.mass_per_immersion * Q_(10, "mm")).to("kg")),
                    ("centre of buoyancy, KB", water.centre_of_buoyancy.to("mm")), ("metacentric radius, BM", water.metacentric_radius.to("mm")),
                    ("centre of gravity, KG", result.afloat.centre_of_gravity.to("mm")), ("metacentric height, GM", result.gm.to("mm")),
                    ("heel when one person moves 100 mm sideways", heel and heel.to("deg")),
-                   ("people the swamped part holds up", result.swamped.persons_supported)]
-        return tables.rows([{"figure": name, "found": value if not hasattr(value, "to") else say(value.to_reduced_units()
-                             if value.check("[mass]") else value)} for name, value in figures], "Afloat, level, in calm water")
+                   ("people the swamped part holds up", str(result.swamped.persons_supported))]
+        return tables.rows([{"figure": name, "found": value} for name, value in figures], "Afloat, level, in calm water")
 
     def make_record(self):
         return RecordDecision(self.file, SUBJECT, self.offer)

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-import pytest
+import re
+import shutil
 
-from compositekit.part import demo_parts, open_part
+import nbformat
+import pytest
+from refresh_notebooks import PAGES
+
+from compositekit.part import PartFile, demo_parts, open_part
 from compositekit.part.decision import fingerprint
 from compositekit.part.folders import DEMO
 from compositekit.studies.brief_and_shape import brief_and_shape
+from compositekit.studies.build import part_build
 from compositekit.studies.material_rows import HOW_FAR, guesses, material_rows
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
@@ -93,3 +99,29 @@ def test_the_shops_own_rows_are_no_longer_guesses(tmp_path):
     lighter = brief_and_shape(file.part, own).part_mass - study("fen_punt").part_mass
     resin = sum(row.area.m_as("m^2") for row in study("fen_punt").rows)
     assert 0 < lighter.m_as("kg") / resin < 0.02      # 10 kg/m3 denser resin, some half litre a square metre
+
+
+PAGE = nbformat.read(PAGES / "00_brief_and_shape.ipynb", as_version=4)
+PROSE = "\n".join(cell.source for cell in PAGE.cells if cell.cell_type == "markdown")
+
+
+def test_the_own_row_worked_through_on_the_page_loads(tmp_path):
+    folder = tmp_path / "fen_punt"
+    shutil.copytree(DEMO / "fen_punt", folder)
+    (folder / "resins.csv").write_text(re.search(r"```csv\n(.*?)```", PROSE, re.S)[1], "utf-8")
+    text = (folder / "part.json").read_text("utf-8").replace('"resin": "epoxy-infusion"', '"resin": "epoxy-ours", "own_materials": ["resins.csv"]')
+    (folder / "part.json").write_text(text, "utf-8")
+    file = PartFile.read(folder / "part.json")
+    found = brief_and_shape(file.part, file.catalogue)
+    assert found.materials[0].grade == "shop" and not any("enter your own" in guess for guess in found.guesses)
+    resin = file.catalogue.resin("epoxy-ours")
+    assert (resin.viscosity_25c.m_as("mPa*s"), resin.pot_life.m_as("min"), resin.hardener_parts.magnitude) == pytest.approx((260, 120, 30))
+
+
+def test_the_guessing_table_of_the_page_says_what_the_catalogue_says():
+    """What the apprentice adds up by hand must come to what the table under the picture shows."""
+    file = FILES["fen_punt"]
+    items = part_build(file.part, file.catalogue)["bottom"].per_area
+    for phrase, value in (("0.30 kg of fibre", items["fibre"] / 3), ("0.13 kg of resin", items["resin in plies"] / 3),
+                          ("| 1.0 kg |", items["core"]), ("| 0.8 kg |", items["resin in core faces"])):
+        assert phrase in PROSE and float(re.search(r"\d\.\d+", phrase)[0]) == pytest.approx(value, abs=0.006), phrase

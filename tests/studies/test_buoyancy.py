@@ -130,6 +130,7 @@ def test_a_part_that_never_floats_is_not_checked(name):
     for panel, build in zip(found.panels, part_build(file.part, file.catalogue).values(), strict=True):
         assert panel.share_under == pytest.approx(build.areal_mass.m_as("kg/m^2") / build.thickness.m_as("m") / 999.101, rel=1e-5)
         assert panel.floats
+    assert found.working[1].result == found.panels[0].bulk_density and len(found.working) == 1 + 3 * len(found.panels)
 
 
 def test_a_solid_glass_panel_sinks():

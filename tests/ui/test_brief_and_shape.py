@@ -44,7 +44,7 @@ def test_every_part_stays_in_the_frame_from_every_side(name, tilt):
         assert abs(turned(view.corners, turn, tilt)).max() <= view.reach * 1.001
 
 
-@pytest.mark.parametrize("name,value", [("turn", 200), ("tilt", -40), ("mass_target", 25.0)])
+@pytest.mark.parametrize("name,value", [("turn", -120), ("tilt", -40), ("mass_target", 25.0)])
 def test_each_control_changes_the_picture(panel, name, value):
     png = panel.png
     panel.controls[name].value = value
