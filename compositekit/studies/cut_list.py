@@ -151,7 +151,7 @@ def _tubes(part):
     for what, length, ends in (("feed", lines.feed_length, len(lines.feeds)), ("vent", lines.vent_length, len(lines.vents))):
         yield Supply(f"spiral tube, {what} lines", Q_(length * (1 + TUBE_SPARE), "m"),
                      f"{ends} line{'s' if ends > 1 else ''}, {length:.2f} m in all on the part laid flat, {TUBE_SPARE:.0%} on top", "own judgement")
-        yield Supply(f"hose, {what} side", ends * part.feed.feed_hose.to("m"), f"{ends} × the {say(part.feed.feed_hose, 'm')} of the feed plan",
+        yield Supply(f"hose, {what} side", ends * part.feed.feed_hose.to("m"), f"{ends} × the {say(part.feed.feed_hose, 'm')} of the feed plan, one to each line; every further inlet takes another",
                      "feed plan" if what == "feed" else "as long as the feed hose, own judgement: measure to your catch pot")
 
 

@@ -34,7 +34,7 @@ def cutting(cut, part, catalogue) -> Section:
 def feeding(found, part) -> Section:
     """Where resin comes in and goes out, how far it runs and how long it may take."""
     feed, shop = part.feed, part.workshop
-    words = f"{LAYOUTS[feed.layout]} " + (f"{feed.rungs} feed lines across. " if feed.layout == "rungs" else "")
+    words = f"{LAYOUTS[feed.layout]} " + (f"{feed.rungs} feed line{'s' if feed.rungs > 1 else ''} across. " if feed.layout == "rungs" else "")
     words += "Flow mesh is laid under the bag." if feed.flow_mesh else "No flow mesh."
     rows = [("room", say(shop.temperature)), ("absolute pressure kept under the bag, at the vent", say(shop.bag_pressure, "mbar")),
             ("pressure that drives the resin", say(found.pressure, "mbar")), ("viscosity of fresh resin", say(found.viscosity)),

@@ -81,7 +81,7 @@ class BuildSheetPanel(w.VBox):
             self.said.value = f'<div role="alert">{tables.FAILS} {html.escape(str(err))}</div>'
             return
         link = html.escape(os.path.relpath(path, Path.cwd()).replace(os.sep, "/"))
-        self.said.value = (f'<div role="status">{tables.HOLDS} Written: <a href="{link}" target="_blank">{path.name}</a> in the folder '
+        self.said.value = (f'<div role="status">{tables.HOLDS} Written: <a href="{link}" target="_blank" style="text-decoration: underline">{path.name}</a> in the folder '
                            f'"{html.escape(path.parent.name)}" beside the part file. Print it on A4, single sided.</div>')
 
     def __repr__(self):

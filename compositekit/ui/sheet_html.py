@@ -45,7 +45,7 @@ PRINT = """
 }
 """
 SHORT = 14   # rows; a longer table may break between rows, its head is repeated
-LONG = 24    # letters; a figure longer than this is a sentence and may wrap
+LONG = 18    # letters; a figure longer than this is a sentence and may wrap
 CARE = "Take care: "
 
 

@@ -102,7 +102,7 @@ def _feed_plan(plan, layout):
             for piece in getattr(polygon, "geoms", [polygon]):
                 spot = piece.representative_point()
                 axes.annotate(name, (spot.x, spot.y), ha="center", va="center", fontsize=9, bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.5})
-        for lines, look, name in ((plan.feeds, {"color": style.BLUE, "linewidth": 3}, "feed line"),
+        for lines, look, name in ((plan.feeds, {"color": style.BLUE, "linewidth": 3, "linestyle": "-"}, "feed line"),
                                   (plan.vents, {"color": style.RUST, "linewidth": 2.5, "linestyle": (0, (3, 1.5))}, "vent line")):
             for n, points in enumerate(lines):
                 axes.plot(*np.asarray(points).T, label=name if n == 0 else None, solid_capstyle="round", **look)
