@@ -1,0 +1,224 @@
+"""Why a core at all, and which one: every core of the catalogue compared at equal stiffness."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..catalogue import Core
+from ..errors import PartFileError, RangeError
+from ..mechanics.sandwich import Sandwich, solid_rigidity
+from ..units import Q_, Spec
+from . import core_selection_words as words
+from .build import ZoneBuild, part_build, part_mass, zone_build
+from .core_table import CoreTable, core_table
+from .findings import Finding
+from .panel_limits import Limits, panel_limits, sandwich_use, worst_use
+from .panel_loads import zone_loads
+from .skin_sizing import cut_storage
+
+MM, KG, KG_M2, KG_M3 = (Q_(1.0, unit).units for unit in ("mm", "kg", "kg/m^2", "kg/m^3"))   # read once: a table has hundreds
+GRID = np.arange(3, 101) * 1e-3   # m, core thicknesses tried: whole millimetres
+ZERO_CELSIUS = 273.15              # K
+CUTS = ("plain", "grooved", "perforated", "slit")
+LONGEST = Q_(40, "mm")            # own judgement: thicker sheets hardly bend into a mould
+SKIN_TEMPERATURE = Q_(60, "degC")  # own judgement: a mid-coloured skin in full sun; a black one can pass 80
+
+
+@dataclass(frozen=True)
+class CoreRow:
+    """One core on this zone, as thick as equal stiffness asks.
+
+    core                     the catalogue record
+    needed                   least whole millimetre that holds the deflection; None when 100 mm is not enough
+    thickness                the sheet to buy: the next one sold, or else the whole millimetre; None as above
+    holds_from               least whole millimetre that holds the core's own checks too; None when none does
+    use                      share of each limit used up at that thickness (at 100 mm when that is not enough)
+    sag, sag_limit, load     at that thickness, what is allowed, and the load that comes nearest to it
+    zone_mass, part_mass     of the panel of this zone, and of the whole part with it, at that thickness
+    resin                    that core faces and cuts take up, per area
+    bulk_density             of the panel
+    reasons                  why it is out, in words; empty when it is in
+    """
+
+    core: Core
+    needed: Q_ | None
+    thickness: Q_ | None
+    holds_from: Q_ | None
+    use: dict[str, float]
+    sag: Q_
+    sag_limit: Q_
+    load: str
+    zone_mass: Q_
+    part_mass: Q_
+    resin: Q_
+    bulk_density: Q_
+    reasons: tuple[str, ...]
+
+    @property
+    def good_to(self) -> float | None:
+        """Hottest the core is good for, in degrees Celsius; None where not read."""
+        heat = self.core.si.max_service_temperature
+        return None if heat is None else heat - ZERO_CELSIUS
+
+
+@dataclass(frozen=True)
+class WhyCore:
+    """The same skins with and without a core.
+
+    bare_use          times the sag allowed, the same skins laid together without a core
+    solid_thickness   of a solid laminate of the outer skin's cloth that is stiff enough
+    solid_plies, solid_mass   how many plies that is, and what the zone would weigh
+    """
+
+    bare_use: float
+    solid_thickness: Q_
+    solid_plies: int
+    solid_mass: Q_
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoreSelection(Finding):
+    """Every core of the catalogue on one zone.
+
+    rows       the cores compared, lightest panel first; those that are out too, with their reasons
+    choice     the row asked about
+    part_mass_now   of the part as it is laid up
+    why        what the core saves
+    left_out   catalogue rows passed over: how many, and why
+    ruled_out  families that cannot be used: name, how many grades, why
+    """
+
+    zone: str
+    cut: str
+    longest: Q_
+    skin_temperature: Q_
+    rows: tuple[CoreRow, ...]
+    choice: CoreRow
+    part_mass_now: Q_
+    why: WhyCore
+    left_out: tuple[tuple[int, str], ...]
+    ruled_out: tuple[tuple[str, int, str], ...]
+
+    @property
+    def fit(self) -> tuple[CoreRow, ...]:
+        """The cores that nothing speaks against, lightest first."""
+        return tuple(row for row in self.rows if not row.reasons)
+
+
+def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONGEST, family=None,
+                   skin_temperature=SKIN_TEMPERATURE, lightest=False) -> CoreSelection:
+    """Cores compared at equal stiffness on one zone, with the skins it has.
+
+    zone              left out, the first with a load
+    core              key of the core to check; left out, the zone's own, or where it has none the lightest that fits
+    cut               "plain", "grooved", "perforated" or "slit"; left out, the zone's own
+    longest           thickest core allowed
+    family            compare only this family, a key of core_table.FAMILIES; left out, all
+    skin_temperature  hottest the skin gets, held against what the core is good for
+    lightest          check the lightest that fits instead of the zone's own core
+    Raises PartFileError for a zone without load or without inside plies, RangeError.
+    """
+    zone = part.structural_zones[0] if zone is None else zone
+    longest, heat = Spec.of("m > 0").read(longest, "longest"), Spec.of("K in 223..473").read(skin_temperature, "skin_temperature")
+    loads, builds = zone_loads(part, zone), part_build(part, catalogue)
+    today = part.layup[zone].core
+    cut = cut or (today.cut if today else "plain")
+    if cut not in CUTS:
+        raise RangeError(f'the cut "{cut}" is not known; choose one of {", ".join(CUTS)}.')
+    table, wanted = _table(part, catalogue, family, core, None if lightest else today)
+    build = builds[zone] if builds[zone].sandwich else _with_a_core(part, catalogue, zone, table.cores[0])
+    limits, skins = panel_limits(part, catalogue, build), _skins(build)
+    grid = worst_use(_uses(skins, table, loads, limits, GRID[:, None]))
+    needed, picked = _thicknesses(table, grid["deflection"] <= 1)
+    rows = _rows(part, catalogue, build, table, needed, picked, grid, _uses(skins, table, loads, limits, picked), cut, loads,
+                 rest=part_mass(part, builds).m_as("kg") - builds[zone].mass.m_as("kg"), longest=longest, heat=heat)
+    choice = next((row for row in rows if row.core.key == wanted), None) or next((row for row in rows if not row.reasons), rows[0])
+    found = dict(zone=zone, cut=cut, longest=Q_(longest, "m").to("mm"), skin_temperature=Q_(heat, "K").to("degC"), rows=rows, choice=choice,
+                 part_mass_now=part_mass(part, builds), why=_why(build, loads), left_out=table.left_out, ruled_out=table.ruled_out)
+    result = CoreSelection(**found)
+    return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, loads, table),
+                         cautions=words.cautions(part, result), guesses=words.guesses(part, catalogue, result, build),
+                         rests_on=words.rests_on(part, result, build))
+
+
+def _table(part, catalogue, family, core, today) -> tuple[CoreTable, str | None]:
+    """The cores to compare, the one asked about (or today's) among them whatever the family."""
+    table = core_table(catalogue, catalogue.resin(part.resin).contains_styrene)
+    keys = {item.key for item in table.cores}
+    if core is not None and core not in keys:
+        catalogue.core(core)   # UnknownMaterial, with near names
+        raise PartFileError(f'core "{core}" cannot be compared: it cannot be infused, or a figure to size it with is missing. '
+                            "Choose another, or add the figure to your own cores.csv.")
+    if family is not None and family not in {item.family for item in table.cores}:
+        raise RangeError(f'no core of family "{family}" can be compared; choose one of {", ".join(sorted({c.family for c in table.cores}))}.')
+    wanted = core or (today.core if today and today.core in keys else None)
+    return table.only([family in (None, item.family) or item.key == wanted for item in table.cores]), wanted
+
+
+def _with_a_core(part, catalogue, zone, core) -> ZoneBuild:
+    """A solid zone's own plies on a stand-in core, so that its two skins are known."""
+    if not part.layup[zone].inside:
+        raise PartFileError(f'zone "{zone}" is laid up solid, all plies outside: there is no inner skin to put on a core. '
+                            "Give it plies on the inside first (page 03).")
+    stand_in = part.changed({f"layup.{zone}.core": {"core": core.key, "thickness": "10 mm"}})
+    return zone_build(stand_in, catalogue, zone)
+
+
+def _skins(build) -> dict:
+    names = ("outer_skin_thickness", "outer_skin_modulus", "inner_skin_thickness", "inner_skin_modulus", "poisson")
+    return {name: getattr(build.sandwich.si, name) for name in names}
+
+
+def _uses(skins, table, loads, limits, thickness) -> list[dict]:
+    """Per load, share of each limit per core (last axis) at one thickness each, or at every thickness of a column."""
+    sandwich = Sandwich.from_si(**skins, core_thickness=thickness, core_modulus=table.in_plane, core_shear_modulus=table.shear_modulus)
+    modulus, shear, crushing = table.limits
+    held = Limits(limits.outer, limits.inner, limits.factor, modulus, shear / limits.factor, crushing / limits.factor)
+    return [sandwich_use(sandwich, load, held) for load in loads]
+
+
+def _thicknesses(table, holds):
+    """Least whole millimetre that holds per core (NaN when none does), and the sheet to buy (the thickest tried then)."""
+    needed = _first(holds)
+    picked = [next((sheet for sheet in sheets if sheet >= least - 1e-9), least) if np.isfinite(least) else GRID[-1]
+              for sheets, least in zip(table.sheets, needed, strict=True)]
+    return needed, np.array(picked)
+
+
+def _first(holds):
+    return np.where(holds.any(axis=0), GRID[holds.argmax(axis=0)], np.nan)
+
+
+def _rows(part, catalogue, build, table, needed, picked, grid, uses, cut, loads, rest, longest, heat):
+    resin = 2 * table.uptake + cut_storage(cut, picked) * catalogue.resin(part.resin).si.density_cured
+    areal = build.per_area["fibre"] + build.per_area["resin in plies"] + table.density * picked + resin
+    use, worst = worst_use(uses), np.argmax([use["deflection"] for use in uses], axis=0)
+    whole = _first(np.all([share <= 1 for name, share in grid.items() if name in ("deflection", *words.CORE_WAYS)], axis=0))
+    skins = build.outer.si.thickness + build.inner.si.thickness
+    target = None if part.brief.mass_target is None else part.brief.mass_target.m_as("kg")
+    rows = []
+    for n, core in enumerate(table.cores):
+        share, mass = {name: float(values[n]) for name, values in use.items()}, areal[n] * build.zone.si.area
+        facts = words.Facts(needed[n], picked[n], whole[n], share, rest + mass, target, table.service[n], longest, heat)
+        limit = loads[worst[n]].limit
+        rows.append(CoreRow(core, _mm(needed[n]), _mm(picked[n]) if np.isfinite(needed[n]) else None, _mm(whole[n]), share,
+                            Q_(1e3 * share["deflection"] * limit, MM), Q_(1e3 * limit, MM), loads[worst[n]].name,
+                            Q_(mass, KG), Q_(rest + mass, KG), Q_(resin[n], KG_M2),
+                            Q_(areal[n] / (skins + picked[n]), KG_M3), words.reasons(facts)))
+    return tuple(sorted(rows, key=lambda row: (row.needed is None, row.part_mass.magnitude, row.core.key)))
+
+
+def _mm(metres):
+    return Q_(round(float(metres) * 1e3, 6), MM) if np.isfinite(metres) else None
+
+
+def _why(build, loads) -> WhyCore:
+    si, outer = build.sandwich.si, build.outer
+    plate = 1 - si.poisson**2
+    bare = solid_rigidity.si(si.outer_skin_thickness, si.outer_skin_modulus / plate, si.inner_skin_thickness, si.inner_skin_modulus / plate)
+    wanted = max(load.deflection(1.0) / load.limit for load in loads)   # N*m: the rigidity that just holds
+    thickness = (12 * wanted * plate / si.outer_skin_modulus) ** (1 / 3)
+    plies = int(np.ceil(thickness / outer.plies[0].si.thickness - 1e-9))
+    return WhyCore(float(wanted / bare), Q_(thickness, "m").to(MM), plies, plies * outer.plies[0].areal_mass * build.zone.area)

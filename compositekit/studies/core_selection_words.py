@@ -1,0 +1,160 @@
+"""Reasons, checks and working of core selection."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from ..units import Q_, say
+from . import skin_sizing_words
+from .findings import Check, Step
+
+CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
+             "skin wrinkling": ("skin wrinkling on this core", "a denser core or a thicker sheet"),
+             "core crushing": ("core crushing under the patch", "a denser core")}
+
+
+class Facts(NamedTuple):
+    """What speaks for or against one core, SI; NaN where there is no answer or nothing was read."""
+
+    needed: float
+    picked: float
+    holds_from: float
+    use: dict
+    part_mass: float
+    target: float | None
+    service: float
+    longest: float
+    heat: float
+
+
+def reasons(facts: Facts) -> tuple[str, ...]:
+    """Why a core is out, in words; none when it is in."""
+    said = []
+    if not np.isfinite(facts.needed):
+        return ("too soft: even 100 mm would sag too far",)
+    if facts.picked > facts.longest + 1e-9:
+        said.append(f"too soft: would need {facts.picked * 1e3:.3g} mm, {facts.longest * 1e3:.3g} mm is allowed")
+    for name, (what, _) in CORE_WAYS.items():
+        if facts.use.get(name, 0.0) > 1:
+            said.append(f"{what} {facts.use[name]:.2g} times the limit at {facts.picked * 1e3:.3g} mm{_thicker(name, facts)}")
+    if facts.target is not None and facts.part_mass > facts.target:
+        said.append(f"{facts.part_mass - facts.target:.2g} kg heavier than the target leaves")
+    if facts.service < facts.heat:
+        said.append(f"softens: good to {facts.service - 273.15:.0f} °C, skin at {facts.heat - 273.15:.0f} °C")
+    return tuple(said)
+
+
+def _thicker(name, facts):
+    if name == "core crushing" or not np.isfinite(facts.holds_from):
+        return ""
+    return f" (holds from {facts.holds_from * 1e3:.3g} mm)"
+
+
+# --- checks --------------------------------------------------------------------------------------
+
+
+def checks(part, result):
+    """The choice against every limit."""
+    row, brief = result.choice, part.brief
+    thick = "100 mm" if row.thickness is None else say(row.thickness, digits=2)
+    found = [Check(f"deflection under {row.load}, {thick} of {row.core.title}", row.sag, row.sag_limit, "at most",
+                   f"1/{1 / brief.deflection_share.m_as(''):.3g} of the short side. {brief.deflection_source}",
+                   "a stiffer core, or thicker skins (page 03)")]
+    if row.thickness is None:
+        return tuple(found)
+    found.append(Check("thickness of the sheet", row.thickness, result.longest, "at most", "the longest thickness set above, own judgement",
+                       "a stiffer core, or thicker skins (page 03)"))
+    found += [Check(f"{what}, share of what is allowed", _percent(row.use[name]), _percent(1), "at most",
+                    _source(name, row.core, brief.strength_factor.m_as("")), remedy)
+              for name, (what, remedy) in CORE_WAYS.items() if name in row.use]
+    if brief.mass_target is not None:
+        found.append(Check("mass of the finished part", row.part_mass, brief.mass_target, "at most", "brief, mass target",
+                           "a lighter core, or fewer plies (page 03)"))
+    if row.core.max_service_temperature is not None:
+        found.append(Check("hottest the core is good for", _celsius(row.core.max_service_temperature), _celsius(result.skin_temperature), "at least",
+                           f"skin temperature set above, own judgement; {row.core.title}: {row.core.grade}", "another core, or a lighter colour"))
+    return tuple(found)
+
+
+def _percent(share):
+    return Q_(100.0 * share, "percent")
+
+
+def _celsius(temperature):
+    return Q_(temperature.m_as("degC"), "delta_degC")   # degrees above nought, since a ratio of degC is refused
+
+
+def _source(name, core, factor):
+    over = f"÷ strength factor {factor:.3g}"
+    if name == "skin wrinkling":
+        return f"0.5 (E Ec Gc)^(1/3) {over}; {skin_sizing_words.ZENKERT}"
+    _, rests = core.design_shear_strength() if name == "core shear" else core.design_compressive_strength()
+    return f"{core.title} ({core.grade}): {rests}, {over}"
+
+
+# --- working -------------------------------------------------------------------------------------
+
+
+def working(part, catalogue, result, build, loads, table):
+    """How the choice's thickness and mass came about, and what a solid laminate would have cost."""
+    row, why = result.choice, result.why
+    n = next(k for k, core in enumerate(table.cores) if core.key == row.core.key)
+    load = max(loads, key=lambda one: one.deflection(1.0) / one.limit)
+    steps = [Step("the same skins without a core, times the sag allowed", "w/w_allowed, D = Σ E'(t³/12 + t (z − z0)²) of the skins alone",
+                  {"load": load.words, "sag allowed": Q_(load.limit, "m").to("mm"), "outer skin": build.outer.thickness.to("mm"),
+                   "inner skin": build.inner.thickness.to("mm")}, why.bare_use, "Gere, Mechanics of Materials, ch. 6 (from memory); Navier's series"),
+             Step("solid laminate that is stiff enough", "t = (12 D (1 − ν²)/E)^(1/3), D = W α/w_allowed",
+                  {"D": Q_(load.deflection(1.0) / load.limit, "N*m"), "E": Q_(build.sandwich.si.outer_skin_modulus, "Pa").to("GPa"),
+                   "ν": build.sandwich.si.poisson, "plies of the outer cloth": f"{why.solid_plies}, together {say(why.solid_mass, 'kg')}"},
+                  why.solid_thickness, "the same, turned round"),
+             Step(f"cautious shear modulus of {row.core.title}", "guaranteed minimum, or 0.8 of the nominal figure",
+                  {"what it rests on": row.core.design_shear_modulus()[1], "grade": row.core.grade}, Q_(table.shear_modulus[n], "Pa").to("MPa"),
+                  "catalogue")]
+    if row.thickness is None:
+        return tuple(steps)
+    skins = Q_(build.per_area["fibre"] + build.per_area["resin in plies"], "kg/m^2")
+    return (*steps,
+            Step("least whole millimetre that holds the sag", "w = W (α/D + β/S) ≤ w_allowed, D ≈ E' t d²/2 for like skins, S = Gc d²/c",
+                 {"W": Q_(load.total, "N"), "α": Q_(load.unit.bending, "m^2"), "β": load.unit.shear, "w_allowed": Q_(load.limit, "m").to("mm")},
+                 row.needed, "Navier's series; Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)"),
+            Step("sheet to buy", "the next thickness sold, else the whole millimetre",
+                 {"sold as": ", ".join(f"{1e3 * sheet:.3g}" for sheet in table.sheets[n]) + " mm" if table.sheets[n] else "not listed",
+                  "sag at it, of what is allowed": f"{row.use['deflection']:.0%}"}, row.thickness, "catalogue; common sheet sizes, no source"),
+            Step("mass of the zone", "m = (skins + density × c + resin taken up) × area",
+                 {"skins with their resin": skins, "density": row.core.density, "c": row.thickness, "resin taken up": row.resin,
+                  "area": build.zone.area}, row.zone_mass, "definition"),
+            Step("bulk density of the panel", "mass per area over thickness; below water's, a dry panel floats",
+                 {"mass per area": (row.zone_mass / build.zone.area).to("kg/m^2"), "skins": (build.outer.thickness + build.inner.thickness).to("mm"),
+                  "c": row.thickness}, row.bulk_density, "definition"))
+
+
+# --- cautions, guesses, what it rests on ------------------------------------------------------------
+
+
+def cautions(part, result):
+    said = [skin_sizing_words.DEFER, skin_sizing_words.ASSUMED]
+    if result.choice.core.family in ("balsa", "plywood"):
+        said.append("Balsa and plywood drink water through any unsealed edge or screw hole and rot: seal every edge and fitting. "
+                    "Their cells are open, so do not count a flooded core as buoyancy.")
+    return tuple(said)
+
+
+def guesses(part, catalogue, result, build):
+    core = result.choice.core
+    said = list(skin_sizing_words.guesses(part, catalogue, build))
+    if build.core is not None:
+        said = [item for item in said if item not in skin_sizing_words.core_guesses(build.core)]
+    said += skin_sizing_words.core_guesses(core)
+    said.append(f"resin taken up by each face of {core.title}: {core.uptake_grade or 'no figure, counted as nought'}; "
+                "weigh a trial panel, it spreads twofold")
+    unread = sum(row.core.max_service_temperature is None for row in result.rows)
+    if unread:
+        said.append(f"no service temperature was read for {unread} of {len(result.rows)} cores: those were not held against the skin temperature")
+    return tuple(said)
+
+
+def rests_on(part, result, build):
+    paths = [path for path in skin_sizing_words.rests_on(part, build) if not path.startswith("catalogue.core.")]
+    return (*paths, *skin_sizing_words.core_paths(result.choice.core.key))

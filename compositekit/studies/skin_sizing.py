@@ -1,0 +1,167 @@
+"""Which skins and how thick a core, so that a panel is neither floppy nor overbuilt?"""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..infusion.cuts import core_cut
+from ..mechanics.sandwich import Sandwich
+from ..units import Q_
+from . import skin_sizing_words as words
+from .build import ZoneBuild, part_build, part_mass, zone_build
+from .downstream import PartFigures, part_figures
+from .findings import AMPLE, Finding
+from .panel_limits import panel_limits, panel_use, sandwich_use, skin_stresses, solid_modulus, worst_use
+from .panel_loads import zone_loads
+
+SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
+CUT_ENDS = 3e-3, 0.1                   # m, the two thicknesses a cut is worked out at
+SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling")
+
+
+@dataclass(frozen=True)
+class LoadCase:
+    """What one load of the brief does to the panel.
+
+    name, words         what the brief calls it, and the load in words
+    deflection, deflection_limit, bending_share   sag in the middle, what is allowed, and how much of it is bending
+    moment, shear_force   largest, per width
+    skin_stress         in the outer and the inner skin, as sizes; one figure without a core
+    core_shear, patch_pressure   None without a core, or without a patch
+    use                 share of each limit used up
+    """
+
+    name: str
+    words: str
+    deflection: Q_
+    deflection_limit: Q_
+    bending_share: float
+    moment: Q_
+    shear_force: Q_
+    skin_stress: Q_
+    core_shear: Q_ | None
+    patch_pressure: Q_ | None
+    use: dict[str, float]
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """The same panel over core thickness: shares of the limits used up, as arrays; mass is None without a target."""
+
+    core_thickness: Q_
+    deflection: np.ndarray
+    skins: np.ndarray
+    core: np.ndarray
+    mass: np.ndarray | None
+
+    @property
+    def fits(self) -> tuple[Q_, Q_] | None:
+        """Thinnest and thickest core tried that holds every limit, or None."""
+        holds = np.all([use <= 1 for use in (self.deflection, self.skins, self.core, self.mass) if use is not None], axis=0)
+        return (self.core_thickness[holds][0].to("mm"), self.core_thickness[holds][-1].to("mm")) if holds.any() else None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SkinSizing(Finding):
+    """The panel of one zone under every load of the brief.
+
+    zone, build     its name, and what its layup makes
+    loads           a LoadCase per load
+    part_mass       of the whole finished part
+    sweep           the same over core thickness; None for a solid laminate
+    knock_on        mass, resin and swamped reserve in one line, beside the part as saved; empty when not asked
+    """
+
+    zone: str
+    build: ZoneBuild
+    loads: tuple[LoadCase, ...]
+    part_mass: Q_
+    sweep: Sweep | None
+    knock_on: str = ""
+
+    @property
+    def worst(self) -> LoadCase:
+        """The load that bends the panel closest to its limit."""
+        return max(self.loads, key=lambda case: case.use["deflection"])
+
+    @property
+    def shares(self) -> tuple[float | None, ...]:
+        """Share of its limit that sag, skins, core and part mass use up; None where there is nothing to hold it against."""
+        use = worst_use([case.use for case in self.loads])
+        core = [use[name] for name in ("core shear", "core crushing") if name in use]
+        mass = [check.value / check.limit for check in self.checks if check.limit.check("kg")]
+        return (use["deflection"], max(use[name] for name in SKIN_WAYS if name in use), max(core, default=None),
+                mass[0].m_as("") if mass else None)
+
+    @property
+    def overbuilt(self) -> bool:
+        """Whether every figure of the panel holds more than twice over (own judgement)."""
+        return all(max(case.use.values()) * (1 + AMPLE) < 1 for case in self.loads)
+
+
+def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) -> SkinSizing:
+    """Deflection, skins, core and mass of one zone's panel against the brief; zone left out, the first with a load.
+
+    saved  figures of the part as saved, to set the changed part beside
+    Raises PartFileError for a zone without load or layup, or a material without a design figure; RangeError.
+    """
+    zone = part.structural_zones[0] if zone is None else zone
+    loads, builds = zone_loads(part, zone), part_build(part, catalogue)
+    build = builds[zone] if zone in builds else zone_build(part, catalogue, zone)
+    limits = panel_limits(part, catalogue, build)
+    cases = tuple(_case(build, load, limits) for load in loads)
+    mass = part_mass(part, builds)
+    found = dict(zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass))
+    if saved is not None:
+        found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
+    return SkinSizing(**found, checks=words.checks(part, catalogue, build, cases, loads, limits, mass),
+                      working=words.working(part, catalogue, build, cases, loads, limits, mass),
+                      cautions=words.cautions(build), guesses=words.guesses(part, catalogue, build),
+                      rests_on=words.rests_on(part, build))
+
+
+def _case(build, load, limits):
+    use = panel_use(build, load, limits)
+    rigidity = build.plate_rigidity.magnitude
+    sag = load.deflection(rigidity, build.shear_rigidity.magnitude if build.sandwich else None)
+    moment = float(load.moment(build.sandwich.si.poisson if build.sandwich else solid_modulus(build)[1]))
+    return LoadCase(
+        load.name, load.words, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
+        float(load.deflection(rigidity) / sag), Q_(moment, "N"), Q_(load.shear_force, "N/m"),
+        Q_(np.array(skin_stresses(build, moment)), "Pa").to("MPa"),
+        Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,
+        None if load.patch_pressure is None else Q_(load.patch_pressure, "Pa").to("MPa"),
+        {name: float(share) for name, share in use.items() if np.isfinite(share)})
+
+
+def _sweep(part, catalogue, build, loads, limits, mass):
+    if build.sandwich is None:
+        return None
+    use = worst_use([sandwich_use(with_core_thickness(build.sandwich, SWEEP), load, limits) for load in loads])
+    target = part.brief.mass_target
+    if target is not None:
+        change = build.zone.si.area * (core_mass(part, catalogue, build, SWEEP) - core_mass(part, catalogue, build, build.core_thickness))
+        target = (mass.m_as("kg") + change) / target.m_as("kg")
+    return Sweep(Q_(SWEEP, "m"), use["deflection"],
+                 functools.reduce(np.maximum, [use[name] for name in SKIN_WAYS]),
+                 np.fmax(use["core shear"], use.get("core crushing", 0.0)), target)
+
+
+def with_core_thickness(sandwich: Sandwich, thickness) -> Sandwich:
+    """The same sandwich on a core of another thickness [m], or of several."""
+    return Sandwich.from_si(**{**vars(sandwich.si), "core_thickness": thickness, "areal_mass": None})
+
+
+def core_mass(part, catalogue, build: ZoneBuild, thickness):
+    """Core and the resin in its cuts per area [kg/m^2] at another thickness, SI array or number."""
+    resin = catalogue.resin(part.resin).si.density_cured
+    return build.core.si.density * thickness + resin * cut_storage(part.layup[build.name].core.cut, thickness)
+
+
+def cut_storage(cut, thickness):
+    """Volume of a cut pattern per area [m], SI array or number; a straight line over thickness, whatever the cut."""
+    low, high = (core_cut.si(cut, end).storage for end in CUT_ENDS)
+    return low + (high - low) * (thickness - CUT_ENDS[0]) / (CUT_ENDS[1] - CUT_ENDS[0])

@@ -1,0 +1,235 @@
+"""Checks, working and cautions of skin sizing: what the figures are held against, and how to follow them by hand."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from ..mechanics.sandwich_failure import wrinkling_stress
+from ..units import Q_, say
+from .findings import Check, Step
+from .panel_limits import CROSS_FIBRE_STRAIN, no_fibre_along, skin_moduli
+
+ZENKERT = "Zenkert, Introduction to Sandwich Structures, ch. 6 (read second-hand); LR SSC Pt 8 Ch 7 3.2.2 (read)"
+ASSUMED = ("The panel is taken as flat, its edges held down but free to turn, and as soft every way as along its softer way. "
+           "Curvature and built-in edges are left out, which is on the safe side; edges that can slide along themselves sag "
+           "about a seventh more. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
+           "panel. Sag beyond half the panel's thickness is overstated.")
+DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
+         "defer to local codes and licensed practice.")
+NAMES = ("outer skin", "inner skin")
+
+
+# --- checks --------------------------------------------------------------------------------------
+
+
+def checks(part, catalogue, build, cases, loads, limits, mass):
+    """One check per way to fail, under the load that comes nearest to it."""
+    found = [_deflection(part, cases), *_skins(part, catalogue, build, cases, limits)]
+    if build.core is not None:
+        found += [_wrinkling(build, cases, limits), *_core(build, cases, limits)]
+    target = part.brief.mass_target
+    if target is not None:
+        found.append(Check("mass of the finished part", mass, target, "at most", "brief, mass target",
+                           "a lighter core (page 02), or fewer plies where plenty is in hand"))
+    return tuple(found)
+
+
+def _deflection(part, cases):
+    case = max(cases, key=lambda c: c.use["deflection"])
+    share = 1 / part.brief.deflection_share.m_as("")
+    return Check(f"deflection under {case.name}", case.deflection, case.deflection_limit, "at most",
+                 f"1/{share:.3g} of the short side. {part.brief.deflection_source}",
+                 "a thicker core", trim=True)
+
+
+def _skins(part, catalogue, build, cases, limits):
+    moduli, keys = skin_moduli(build), (build.outer_keys, build.inner_keys)
+    for way, word in enumerate(("tension", "compression")):
+        _, case, n = max((stress / (limit[way] * modulus), k, n) for k, case in enumerate(cases)
+                             for n, (stress, modulus, limit) in enumerate(zip(case.skin_stress.m_as("Pa"), moduli, limits[:2], strict=False)))
+        limit = Q_(limits[n][way] * moduli[n], "Pa").to("MPa")
+        cloths = ", ".join(dict.fromkeys(f"{catalogue.fabric(key).title} ({catalogue.fabric(key).strain_grade})" for key in keys[n]))
+        yield Check(f"{NAMES[n] if build.core else 'skin'} in {word} under {cases[case].name}", cases[case].skin_stress[n], limit, "at most",
+                    f"design strain {limits[n][way] * limits.factor:.2%} of {cloths} × modulus ÷ strength factor {limits.factor:.3g}",
+                    "more plies, or a thicker core")
+
+
+def _wrinkling(build, cases, limits):
+    stress = [_wrinkles(build, modulus, limits) / limits.factor for modulus in skin_moduli(build)]
+    _, case, n = max((found / stress[n], k, n) for k, case in enumerate(cases) for n, found in enumerate(case.skin_stress.m_as("Pa")))
+    return Check(f"wrinkling of the {NAMES[n]} if squeezed, under {cases[case].name}", cases[case].skin_stress[n], Q_(stress[n], "Pa").to("MPa"),
+                 "at most", f"0.5 (E Ec Gc)^(1/3) ÷ strength factor {limits.factor:.3g}; {ZENKERT}", "a denser core, or a thicker one")
+
+
+def _wrinkles(build, modulus, limits):
+    return wrinkling_stress.si(modulus, limits.core_modulus, build.sandwich.si.core_shear_modulus)
+
+
+def _core(build, cases, limits):
+    core, over = build.core, f"÷ strength factor {limits.factor:.3g}"
+    case = max(cases, key=lambda c: c.core_shear.magnitude)
+    if math.isfinite(limits.core_shear):
+        yield Check(f"core shear under {case.name}", case.core_shear, Q_(limits.core_shear, "Pa").to("MPa"), "at most",
+                    f"{core.title} ({core.grade}): {core.design_shear_strength()[1]}, {over}", "a thicker or denser core")
+    case = max((c for c in cases if c.patch_pressure is not None), key=lambda c: c.patch_pressure.magnitude, default=None)
+    if case is not None and math.isfinite(limits.crushing):
+        yield Check(f"core crushing under {case.name}", case.patch_pressure, Q_(limits.crushing, "Pa").to("MPa"), "at most",
+                    f"{core.title} ({core.grade}): {core.design_compressive_strength()[1]}, {over}; the skin's spreading not counted",
+                    "a denser core; thickness does not help")
+
+
+# --- working -------------------------------------------------------------------------------------
+
+
+def working(part, catalogue, build, cases, loads, limits, mass):
+    """The steps for the load with the largest deflection share, each within reach of a hand calculator."""
+    k = max(range(len(cases)), key=lambda k: cases[k].use["deflection"])
+    steps = [_ply_thickness(catalogue, build), _ply_modulus(part, catalogue, build), _rigidity(build)]
+    if build.core is not None:
+        steps.append(_shear_rigidity(build))
+    steps += [_sag(build, cases[k], loads[k]), _moment(build, cases[k], loads[k])]
+    if build.core is not None:
+        steps += [_wrinkling_step(build, limits), _core_shear_step(build, cases[k])]
+        steps += [_crushing_step(case, load) for case, load in zip(cases, loads, strict=True) if case.patch_pressure is not None][:1]
+    return (*steps, Step(f"mass of zone {build.name}", "m = (cloth + resin + core) × area", {
+        **{item: Q_(value, "kg/m^2") for item, value in build.per_area.items()}, "area": build.zone.area,
+        "whole part, with its other zones and fittings": mass}, build.mass, "definition"))
+
+
+def _ply_thickness(catalogue, build):
+    ply, cloth = build.outer.plies[0], catalogue.fabric(build.outer_keys[0])
+    return Step(f"thickness of one ply of {cloth.title}", "t = cloth weight / (fibre density × fibre share)",
+                {"cloth weight": cloth.areal_weight.to("g/m^2"), "fibre density": catalogue.fibre_in(cloth).density, "fibre share": ply.si.fibre_fraction},
+                ply.thickness.to("mm"), "definition")
+
+
+def _ply_modulus(part, catalogue, build):
+    ply, cloth = build.outer.plies[0], catalogue.fabric(build.outer_keys[0])
+    fibre, resin = catalogue.fibre_in(cloth), catalogue.resin(part.resin)
+    return Step("modulus of that ply along its warp", {
+        "uni": "E = k Vf Ef + (1 − Vf) Em", "random": "E = 3/8 k Vf Ef + (1 − Vf) Em",
+        "balanced": "E ≈ k (E1 + E2)/2, E1 = Vf Ef + (1 − Vf) Em, E2 by Halpin-Tsai with ξ = 2"}[cloth.direction],
+        {"k, for waviness": cloth.si.crimp_factor, "Vf, fibre share": ply.si.fibre_fraction, "Ef": fibre.e_axial.to("GPa"),
+         "Ef across": None if fibre.e_transverse is None else fibre.e_transverse.to("GPa"), "Em": resin.modulus.to("GPa"),
+         "E of the skin, softer way": _softer(build).to("GPa")},
+        ply.e1.to("GPa"), "Kaw, Mechanics of Composite Materials, ch. 3 (from memory); an estimate: test a strip")
+
+
+def _softer(build):
+    return Q_(skin_moduli(build)[0], "Pa")
+
+
+def _rigidity(build):
+    if build.core is None:
+        return Step("bending rigidity per width", "D = E t³/12 / (1 − ν²)", {"E": _softer(build).to("GPa"), "t": build.outer.thickness.to("mm")},
+                    build.plate_rigidity, "Gere, Mechanics of Materials, ch. 6 (from memory)")
+    si = build.sandwich.si
+    return Step("bending rigidity per width",
+                "D = Σ E'(t³/12 + t (z − z0)²), E' = E/(1 − ν²); quick check: D ≈ E1 t1 E2 t2 d²/(E1 t1 + E2 t2)/(1 − ν²)",
+                {"outer skin": f"{say(Q_(si.outer_skin_thickness, 'm'), 'mm')}, {say(Q_(si.outer_skin_modulus, 'Pa'), 'GPa')}",
+                 "inner skin": f"{say(Q_(si.inner_skin_thickness, 'm'), 'mm')}, {say(Q_(si.inner_skin_modulus, 'Pa'), 'GPa')}",
+                 "d, between the middles of the skins": build.sandwich.centroid_distance.to("mm"), "ν": si.poisson},
+                build.plate_rigidity, "Gere, Mechanics of Materials, ch. 6 (from memory)")
+
+
+def _shear_rigidity(build):
+    si = build.sandwich.si
+    return Step("shear rigidity per width", "S = Gc d²/c", {
+        "Gc, cautious": Q_(si.core_shear_modulus, "Pa").to("MPa"), "why": build.core.design_shear_modulus()[1],
+        "d": build.sandwich.centroid_distance.to("mm"), "c": Q_(si.core_thickness, "m").to("mm")},
+        build.shear_rigidity.to("kN/m"), "sandwich beam theory, as in mechanics.sandwich")
+
+
+def _sag(build, case, load):
+    inputs = {"load W, with its factor": Q_(load.total, "N"), "α": Q_(load.unit.bending, "m^2"), "D": build.plate_rigidity}
+    if build.core is not None:
+        inputs |= {"β": load.unit.shear, "S": build.shear_rigidity.to("kN/m"),
+                   "share that is bending": f"{case.bending_share:.0%}, the rest is the core shearing"}
+    return Step(f"deflection under {case.name}", "w = W (α/D + β/S)" if build.core else "w = W α/D", inputs, case.deflection,
+                "α and β: Navier's series for a supported panel; Roark Table 11.4 case 1a (read), shear T&W-K Art. 30 (read second-hand)")
+
+
+def _moment(build, case, load):
+    formula = "σ = M E (z − z0)/D of a strip; quick check: σ ≈ M/(t d)" if build.core else "σ = 6 M/t²"
+    n = int(np.argmax(case.skin_stress.magnitude))
+    return Step(f"largest skin stress under {case.name}", f"M = W (mx + ν my), the larger way; {formula}",
+                {"mx, my": f"{load.unit.moment_x:.4g}, {load.unit.moment_y:.4g}", "M per width": case.moment,
+                 "skin": f"{NAMES[n] if build.core else 'the laminate'}, {say((build.outer, build.inner)[n].thickness, 'mm')}"},
+                case.skin_stress[n], "Navier's series; Gere ch. 6 (read second-hand)")
+
+
+def _wrinkling_step(build, limits):
+    modulus = _softer(build)
+    return Step("stress at which the outer skin wrinkles", "σ = 0.5 (E Ec Gc)^(1/3)", {
+        "E": modulus.to("GPa"), "Ec": Q_(limits.core_modulus, "Pa").to("MPa"), "Gc": Q_(build.sandwich.si.core_shear_modulus, "Pa").to("MPa")},
+        Q_(float(_wrinkles(build, modulus.magnitude, limits)), "Pa").to("MPa"), ZENKERT)
+
+
+def _core_shear_step(build, case):
+    return Step(f"core shear under {case.name}", "τ ≈ V/d", {"V per width": case.shear_force, "d": build.sandwich.centroid_distance.to("mm")},
+                case.core_shear, "Gere, Mechanics of Materials, ch. 5 and 6 (from memory)")
+
+
+def _crushing_step(case, load):
+    side = Q_((load.total / load.patch_pressure) ** 0.5, "m").to("mm")
+    return Step(f"pressure under the patch, {case.name}", "p = W/(side × side)", {"W": Q_(load.total, "N"), "side": side}, case.patch_pressure, "definition")
+
+
+# --- cautions, guesses, what it rests on ------------------------------------------------------------
+
+
+def cautions(build):
+    said = [DEFER, ASSUMED]
+    core = build.core
+    if core is not None and not core.infusible:
+        said.append(f"{core.title} cannot be infused: its cells would fill with resin.")
+    if core is not None and not core.structural:
+        said.append(f"{core.title} is not a structural core.")
+    if core is not None and core.compressive_strength is None:
+        said.append(f"Not checked: crushing of the core under a heel; no compressive strength of {core.title} was read. Ask the supplier.")
+    if core is not None and core.shear_strength is None:
+        said.append(f"Not checked: shear of the core; no shear strength of {core.title} was read. Ask the supplier.")
+    return tuple(said)
+
+
+def guesses(part, catalogue, build):
+    """Inputs that nobody has measured for this part."""
+    resin = catalogue.resin(part.resin)
+    said = [] if resin.grade == "shop" else [f"stiffness of {resin.title}: {resin.grade}; enter your own data sheet first"]
+    for key in dict.fromkeys(build.outer_keys + build.inner_keys):
+        cloth = catalogue.fabric(key)
+        if cloth.grade != "shop":
+            said.append(f"{cloth.title}: fibre share {cloth.grade}, design strain {cloth.strain_grade}; weigh and break a trial strip")
+        if cloth.hygroscopic:
+            said.append(f"{cloth.title}: plant fibre plies have tested at 0.5 to 1.0 of the estimated stiffness; test a strip")
+    for laminate, keys in ((build.outer, build.outer_keys), (build.inner, build.inner_keys)):
+        if laminate is not None and no_fibre_along(catalogue, laminate, keys):
+            said.append(f"a skin has no fibre along its softer way: there it may stretch {CROSS_FIBRE_STRAIN:.1%}, own judgement")
+    if build.core is not None:
+        said += core_guesses(build.core)
+    return tuple(said)
+
+
+def core_guesses(core):
+    if core.grade == "shop":
+        return []
+    return [f"{core.title}: figures {core.grade}; shear modulus {core.design_shear_modulus()[1]}"]
+
+
+def rests_on(part, build):
+    """Paths whose change makes a decision on this zone stale."""
+    paths = [f"layup.{build.name}", "resin", "shape", "brief.loads", "brief.deflection_share", "brief.strength_factor", "brief.mass_target"]
+    for key in dict.fromkeys(build.outer_keys + build.inner_keys):
+        paths += [f"catalogue.fabric.{key}.{name}" for name in
+                  ("areal_weight", "fibre_fraction", "crimp_factor", "strain_limit_tension", "strain_limit_compression")]
+    if build.core is not None:
+        paths += core_paths(build.core.key)
+    return (*paths, f"catalogue.resin.{part.resin}.modulus")
+
+
+def core_paths(key):
+    """Catalogue paths that a core's sizing rests on."""
+    return [f"catalogue.core.{key}.{name}" for name in
+            ("density", "uptake", "compressive_modulus", "compressive_strength", "shear_modulus", "shear_strength")]

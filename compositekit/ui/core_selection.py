@@ -1,0 +1,192 @@
+"""Core selection: every core of the catalogue at equal stiffness, as a picture and a table, and why each one is out."""
+
+from __future__ import annotations
+
+import html
+
+import ipywidgets as w
+import numpy as np
+
+from ..studies.core_selection import CUTS, core_selection
+from ..studies.core_table import FAMILIES, core_table
+from ..units import Q_, say
+from . import style, tables
+from .layup_controls import ZoneRecord, core_changes, zone_control
+from .panel import Panel
+
+NAMED = 4        # so many of the lightest that fit get their name in the picture
+MARKERS = ("o", "s", "^", "D", "v", "p", "h", "<", ">")
+CUT_WORDS = dict(zip(CUTS, ("plain sheet", "grooved on one face", "perforated", "slit into squares"), strict=True))
+
+
+class CoreSelectionPanel(Panel):
+    """Cores for one zone: how thick, how heavy, and what speaks against them."""
+
+    figsize = (8.4, 4.4)
+
+    def __init__(self, file):
+        self.file = file
+        super().__init__(file.part)
+
+    # --- controls ---
+
+    def make_controls(self):
+        part, catalogue = self.file.part, self.file.catalogue
+        self._cores = cores = core_table(catalogue, catalogue.resin(part.resin).contains_styrene).cores
+        families = dict.fromkeys(core.family for core in cores)
+        zone = zone_control(part)
+        controls = {
+            "zone": zone,
+            "core": w.Dropdown(options=[("lightest that fits", ""), *((core.title, core.key) for core in cores)], description="core to check and record"),
+            "cut": w.Dropdown(options=[(words, name) for name, words in CUT_WORDS.items()], description="how the sheet is cut"),
+            "longest": w.IntSlider(value=40, min=5, max=60, step=1, description="thickest core allowed, mm"),
+            "family": w.Dropdown(options=[("all families", ""), *((FAMILIES.get(name, name), name) for name in families)], description="compare"),
+            "skin_temperature": w.IntSlider(value=60, min=20, max=80, step=1, description="hottest the skin gets, °C (dark in full sun: 80)"),
+        }
+        self._take(controls, zone.value)
+        zone.observe(lambda change: self._take(self.controls, change["new"]), "value")
+        return controls
+
+    def _take(self, controls, zone):
+        """Set core and cut to those of this zone as saved, without a refresh of their own."""
+        core, self._held = self.file.part.layup[zone].core, True
+        try:
+            known = [key for _, key in controls["core"].options]
+            controls["core"].value = core.core if core and core.core in known else ""
+            controls["cut"].value = core.cut if core else "plain"
+        finally:
+            self._held = False
+        if hasattr(self, "record"):
+            self.record.show(zone)
+
+    # --- what is computed ---
+
+    def compute(self, zone, core, cut, longest, family, skin_temperature):
+        return core_selection(self.file.part, self.file.catalogue, zone, core or None, cut, Q_(longest, "mm"), family or None,
+                              Q_(skin_temperature, "degC"), lightest=not core)
+
+    # --- the picture ---
+
+    def build(self, fig):
+        chart = fig.subplots()
+        chart.set(xlim=(0, 60), ylim=(0, 60), xlabel="core thickness that is stiff enough, mm", ylabel="mass of the whole part with it, kg",
+                  title="filled: fits; hollow: out")
+        families = [*dict.fromkeys(core.family for core in self._cores)]
+        self.marks = {(family, fits): chart.plot([], [], linestyle="none", marker=MARKERS[n % len(MARKERS)], markersize=8,
+                                                 color=style.COLOURS[n % len(style.COLOURS)], markerfacecolor=None if fits else "none",
+                                                 label=FAMILIES.get(family, family) if fits else None)[0]
+                      for n, family in enumerate(families) for fits in (True, False)}
+        rings = {"markerfacecolor": "none", "linestyle": "none", "markeredgewidth": 2}
+        (self.chosen,) = chart.plot([], [], marker="o", markeredgecolor=style.INK, markersize=17, label="checked below", **rings)
+        (self.saved,) = chart.plot([], [], marker="P", markeredgecolor=style.INK, markersize=11, label="as in the part file", **rings)
+        self.target, self.thickest = chart.axhline(0, **style.LIMIT), chart.axvline(0, **style.LIMIT)
+        self.target_name = chart.text(0, 0, "", fontsize=9, va="bottom")
+        self.names = [chart.text(0, 0, "", fontsize=9, va="center") for _ in range(NAMED + 1)]
+        fig.legend(*chart.get_legend_handles_labels(), loc="outside right upper", fontsize=9)
+        self.chart = chart
+        return [*self.marks.values(), self.chosen, self.saved, self.target, self.thickest, self.target_name, *self.names]
+
+    def draw(self, result):
+        shown = [row for row in result.rows if row.thickness is not None]
+        for (family, fits), mark in self.marks.items():
+            mark.set_data(*_points(row for row in shown if row.core.family == family and fits is (not row.reasons)))
+        self.chosen.set_data(*_points(row for row in shown if row is result.choice))
+        part, today = self.file.part, self.file.part.layup[result.zone].core
+        self.saved.set_data([today.thickness.m_as("mm")] if today else [], [result.part_mass_now.m_as("kg")] if today else [])
+        self._frame(result, shown, part.brief.mass_target)
+        self._name([result.choice, *(row for row in result.fit if row is not result.choice)][:NAMED + 1])
+
+    def _frame(self, result, shown, target):
+        longest, target = result.longest.m_as("mm"), np.nan if target is None else target.m_as("kg")
+        masses = np.array([*(row.part_mass.magnitude for row in shown), result.part_mass_now.m_as("kg"), target])
+        low, high = np.nanmin(masses), np.nanmax(masses)
+        right = max([longest, *(row.thickness.magnitude for row in shown)])
+        self.chart.set_xlim(0, 5 * np.ceil(min(right, 2 * longest) / 5) + 5)
+        self.chart.set_ylim(low - 0.08 * (high - low) - 0.1, high + 0.08 * (high - low) + 0.1)
+        self.thickest.set_xdata([longest, longest])
+        self.target.set_ydata([target, target])
+        self.target_name.set_text("" if np.isnan(target) else f" mass target {target:.3g} kg")
+        self.target_name.set_position((0, 0 if np.isnan(target) else target))
+
+    def _name(self, rows):
+        """Names beside their marks; in one column each at least a line above the last."""
+        (low, high), right, floors = self.chart.get_ylim(), self.chart.get_xlim()[1], {}
+        rows = sorted((row for row in rows if row.thickness is not None), key=lambda row: row.part_mass.magnitude)
+        for text in self.names:
+            text.set_text("")
+        for text, row in zip(self.names, rows, strict=False):
+            column = row.thickness.magnitude
+            floors[column] = max(floors.get(column, low) + 0.045 * (high - low), row.part_mass.magnitude)
+            text.set_position((column + 0.02 * right, floors[column]))
+            text.set_text(row.core.key)
+
+    # --- what is said ---
+
+    def headline(self, result):
+        row = result.choice
+        if row.thickness is None:
+            return f"{result.zone}: {row.core.title} is {row.reasons[0]}; {len(result.fit)} of {len(result.rows)} cores fit"
+        state = f"out: {'; '.join(row.reasons)}" if row.reasons else "nothing speaks against it"
+        lightest = f"; lightest that fits: {result.fit[0].core.title}" if result.fit and result.fit[0] is not row else ""
+        return (f"{result.zone}: {row.core.title} needs {say(row.needed, digits=2)}, so a {say(row.thickness, digits=2)} sheet; part "
+                f"{say(row.part_mass, 'kg')}; {state}. {len(result.fit)} of {len(result.rows)} cores fit{lightest}")
+
+    def extra_html(self, result):
+        return self.why_html(result) + tables.table(self.caption(result), HEADS, [_line(row, row is result.choice) for row in result.rows]) \
+            + tables.rows([{"family": name, "grades": count, "why none is compared": why} for name, count, why in result.ruled_out],
+                          "Out before any sum") \
+            + tables.bullets([f"{count} {why}" for count, why in result.left_out], "Catalogue rows passed over")
+
+    @staticmethod
+    def caption(result) -> str:
+        return (f"All cores at equal stiffness, {CUT_WORDS[result.cut]}, lightest first (▶ the one checked above). "
+                "Percentages are shares of what is allowed; skins over 100 % are mended on page 03")
+
+    @staticmethod
+    def why_html(result) -> str:
+        why, row = result.why, result.choice
+        with_core = "" if row.thickness is None else (f" On {say(row.thickness, digits=2)} of {row.core.title} the zone weighs {say(row.zone_mass, 'kg')} "
+                                                      f"and sags {say(row.sag)} of {say(row.sag_limit)}.")
+        text = (f"Why a core: laid together without one, these skins would sag {why.bare_use:,.0f} times too far. Solid laminate of the outer "
+                f"cloth would have to be {say(why.solid_thickness)} thick, {why.solid_plies} plies, and this zone alone would weigh "
+                f"{say(why.solid_mass, 'kg')}.{with_core}")
+        return f"<p>{html.escape(text)}</p>"
+
+    # --- the record ---
+
+    def make_record(self):
+        self.record = ZoneRecord(self.file, "core of zone", self.offer, self.controls["zone"].value)
+        return self.record
+
+    def offer(self) -> dict:
+        """What is recorded when the button is pressed."""
+        result, values = self.result, self.values
+        row = result.choice
+        thickness = row.thickness.m_as("mm") if row.thickness is not None else result.longest.m_as("mm")
+        others = [other for other in result.rows if other is not row][:5]
+        return dict(choice=f"{thickness:.3g} mm {row.core.key}, {values['cut']}",
+                    changes=core_changes(self.file.part, values["zone"], row.core.key, thickness, values["cut"]),
+                    alternatives=[f"{other.core.key}, part {say(other.part_mass, 'kg')}: {'; '.join(other.reasons) or 'fits'}" for other in others],
+                    numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
+
+
+def _points(rows):
+    points = [(row.thickness.magnitude, row.part_mass.magnitude) for row in rows]
+    return ([x for x, _ in points], [y for _, y in points])
+
+
+HEADS = ("core, and grade of its figures", "sheet, mm", "part, kg", "resin, kg/m²", "panel, kg/m³", "good to, °C", "verdict")
+
+
+def _line(row, chosen):
+    """One row of the table, ready made, so that the verdict gets the room it needs."""
+    core = {name: row.use[name] for name in ("core shear", "skin wrinkling", "core crushing") if name in row.use}
+    tightest, skins = max(core, key=core.get), max(row.use["skin tension"], row.use["skin compression"])
+    mark, look = (tables.FAILS, "ck-fails") if row.reasons else (tables.HOLDS, "ck-holds")
+    said = "; ".join(row.reasons) or f"fits; {tightest} {core[tightest]:.0%}"
+    sheet = "–" if row.thickness is None else f"{row.thickness.magnitude:.3g} (needs {row.needed.magnitude:.0f})"
+    numbers = (sheet, *(tables.show(value) for value in (row.part_mass.magnitude, row.resin.magnitude, row.bulk_density.magnitude,
+                                                         None if row.good_to is None else round(row.good_to))))
+    return [html.escape(f"{'▶ ' if chosen else ''}{row.core.title} ({row.core.grade})"),
+            *(f'<td class="ck-number">{number}</td>' for number in numbers),
+            f'<td class="{look}" style="min-width: 200px">{mark} {html.escape(said)}; skins {skins:.0%}</td>']

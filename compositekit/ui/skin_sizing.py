@@ -1,0 +1,206 @@
+"""Skin sizing: choose plies and core of a zone, see the section to scale and how much of each limit is used up."""
+
+from __future__ import annotations
+
+import html
+
+import ipywidgets as w
+import numpy as np
+from matplotlib.patches import Rectangle
+
+from ..studies.downstream import part_figures
+from ..studies.skin_sizing import skin_sizing
+from ..units import say
+from . import style, tables
+from .layup_controls import (
+    ZoneRecord,
+    core_changes,
+    core_options,
+    fabric_options,
+    one_fabric,
+    ply_changes,
+    zone_control,
+)
+from .panel import Panel
+
+FOLDS = 20           # times the sag allowed: beyond it the straight-line sum means nothing but "far too floppy"
+TOP = 3.0            # times the limit, the highest the picture shows
+CURVES = ("sag", "skins", "core", "part mass")
+
+
+class SkinSizingPanel(Panel):
+    """Plies and core of one zone against every load of the brief on it."""
+
+    figsize = (8.4, 4.2)
+
+    def __init__(self, file):
+        self.file, self._saved, self._taking = file, (None, None), False
+        super().__init__(file.part)
+
+    # --- controls ---
+
+    def make_controls(self):
+        catalogue, part = self.file.catalogue, self.file.part
+        zone = zone_control(part)
+        used = {layup.core.core for layup in part.layup.values() if layup.core}
+        plies = {"min": 0, "max": 8}
+        controls = {
+            "zone": zone,
+            "fabric": w.Dropdown(options=[("as laid up, mixed", ""), *fabric_options(catalogue)], description="cloth of every ply"),
+            "outside": w.IntSlider(min=1, max=8, description="plies outside"),
+            "inside": w.IntSlider(**plies, description="plies inside"),
+            "core": w.Dropdown(options=core_options(catalogue, used), description="core"),
+            "thickness": w.FloatSlider(min=3, max=40, step=1, readout_format=".3g", description="core thickness, mm"),
+            "solid": w.Checkbox(description="no core: skins laid together"),
+        }
+        self._take(controls, zone.value)
+        zone.observe(lambda change: self._take(self.controls, change["new"]), "value")
+        return controls
+
+    def _take(self, controls, zone):
+        """Set the controls to the layup of this zone as saved, without a refresh of their own."""
+        layup, self._held = self.file.part.layup[zone], True
+        try:
+            controls["fabric"].value = one_fabric(layup) or ""
+            for face in ("outside", "inside"):
+                count = len(getattr(layup, face))
+                controls[face].max = max(8, count)
+                controls[face].value = count
+            controls["solid"].value = layup.core is None
+            if layup.core is not None:
+                slider, thickness = controls["thickness"], layup.core.thickness.m_as("mm")
+                slider.min, slider.max = min(3, thickness), max(40, thickness)
+                slider.value = thickness
+                controls["core"].value = layup.core.core
+        finally:
+            self._held = False
+        if hasattr(self, "record"):
+            self.record.show(zone)
+
+    # --- what is computed ---
+
+    def changes(self, zone, fabric, outside, inside, core, thickness, solid) -> dict:
+        """The part-file changes that these controls stand for; none when they stand as saved."""
+        part = self.file.part
+        return (ply_changes(part, zone, fabric or None, outside, inside)
+                | core_changes(part, zone, None if solid else core, thickness))
+
+    def compute(self, zone, **values):
+        changes, part = self.changes(zone, **values), self.file.part
+        if self._saved[0] is not part:
+            self._saved = part, part_figures(part, self.file.catalogue)
+        return skin_sizing(part.changed(changes) if changes else part, self.file.catalogue, zone, self._saved[1])
+
+    # --- the picture ---
+
+    def build(self, fig):
+        section, chart = fig.subplots(1, 2, width_ratios=(1, 1.9))
+        section.set(xlim=(0, 30), ylim=(-8, 46), aspect="equal", xticks=[], ylabel="height of the section, mm", title="section, to scale")
+        section.set_yticks(range(0, 41, 10))
+        section.grid(False)
+        self.layers = [section.add_patch(Rectangle((2, 0), 26, 0, **look)) for look in
+                       ({"facecolor": style.BLUE}, {"facecolor": "#e9dfc3", "edgecolor": style.QUIET, "hatch": "..", "linewidth": 0},
+                        {"facecolor": style.BLUE})]
+        self.labels = [section.text(15, 0, "", ha="center", va=va, fontsize=9, bbox=box) for va, box in
+                       (("top", None), ("center", {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.5}), ("bottom", None))]
+        chart.set(xlim=(0, 40), ylim=(0, 100 * TOP), xlabel="core thickness, mm", ylabel="share of what is allowed, %",
+                  title="below the dashed line it holds")
+        chart.axhline(100, **style.LIMIT)
+        self.window = chart.add_patch(Rectangle((0, 0), 0, 100, facecolor=style.GREEN, alpha=0.15))
+        self.curves = [chart.plot([], [], label=name, **style.line(n))[0] for n, name in enumerate(CURVES)]
+        self.points = [chart.plot([], [], linestyle="none", marker=style.MARKERS[n], color=style.COLOURS[n], markersize=7, zorder=4)[0]
+                       for n in range(len(CURVES))]
+        self.now = chart.axvline(0, color=style.QUIET, linewidth=1)
+        chart.legend(loc="upper right", ncols=2, fontsize=9)
+        self.section, self.chart = section, chart
+        return [*self.layers, *self.labels, self.window, *self.curves, *self.points, self.now]
+
+    def draw(self, result):
+        self._draw_section(result.build)
+        self._draw_curves(result)
+
+    def _draw_section(self, build):
+        inner = build.inner.si.thickness if build.inner else 0.0
+        heights = [1e3 * part for part in (build.outer.si.thickness, build.core_thickness, inner)]
+        foot = np.concatenate([[0], np.cumsum(heights)])
+        for layer, bottom, height in zip(self.layers, foot, heights, strict=False):
+            layer.set_y(bottom)
+            layer.set_height(height)
+        words = (f"outside: {_plies(build.outer_keys)}, {heights[0]:.2f} mm", f"core {heights[1]:.3g} mm" if build.core else "",
+                 f"inside: {_plies(build.inner_keys)}, {heights[2]:.2f} mm" if inner else "")
+        for label, y, text in zip(self.labels, (-1.5, foot[1] + heights[1] / 2, foot[3] + 1.5), words, strict=True):
+            label.set_y(y)
+            label.set_text(text)
+        self.section.set_ylim(-8, max(46, foot[3] + 8))
+
+    def _draw_curves(self, result):
+        sweep, low, high = result.sweep, 0, 0
+        lines = [None] * 4 if sweep is None else [sweep.deflection, sweep.skins, sweep.core, sweep.mass]
+        for curve, share in zip(self.curves, lines, strict=True):
+            known = share is not None
+            curve.set_data(sweep.core_thickness.m_as("mm") if known else [], 100 * share if known else [])
+        here = 1e3 * result.build.core_thickness
+        for point, share in zip(self.points, result.shares, strict=True):
+            point.set_data([here] if share is not None else [], [min(100 * share, 99 * TOP)] if share is not None else [])
+        self.now.set_xdata([here, here])
+        if sweep is not None and sweep.fits:
+            low, high = (end.m_as("mm") for end in sweep.fits)
+        self.window.set_x(low)
+        self.window.set_width(high - low)
+        self.chart.set_xlim(0, max(40, here))
+
+    # --- what is said ---
+
+    def headline(self, result):
+        case = result.worst
+        state = (f"{len(result.failed)} of {len(result.checks)} checks fail" if result.failed else
+                 "all checks hold, and the panel more than twice over: overbuilt" if result.overbuilt else f"all {len(result.checks)} checks hold")
+        core = f"{result.build.core_thickness * 1e3:.3g} mm of core" if result.build.core else "no core"
+        sag = f"{say(case.deflection, 'mm')} of" if case.use["deflection"] < FOLDS else f"more than {FOLDS} times"
+        return (f"{result.zone}, {core}: sags {sag} the {say(case.deflection_limit, 'mm')} allowed under "
+                f'"{case.name}"; part {say(result.part_mass, "kg")}; {state}')
+
+    def extra_html(self, result):
+        rows = [{"load": f"{case.name}: {case.words}", "deflection": case.deflection, "allowed": case.deflection_limit,
+                 "of it bending": f"{case.bending_share:.0%}", "skin stress": case.skin_stress.max(), "core shear": case.core_shear,
+                 "nearest its limit": "{} ({:.0%} of it)".format(*max(case.use.items(), key=lambda item: item[1]))} for case in result.loads]
+        return (f"<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
+                + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"}))
+
+    @staticmethod
+    def window_words(result) -> str:
+        """What the curves say, in words."""
+        sweep = result.sweep
+        if sweep is None:
+            return "Without a core there is no curve: the marks at 0 mm stand for the skins laid together."
+        if sweep.fits:
+            low, high = (f"{end.m_as('mm'):.3g} mm" for end in sweep.fits)
+            return f"With these skins and this core material, every limit holds from {low} to {high} of core (the shaded band)."
+        names = [name for name, use in zip(CURVES, (sweep.deflection, sweep.skins, sweep.core, sweep.mass), strict=True)
+                 if use is not None and use.min() > 1]
+        reason = f"{' and '.join(names)} stay above the line however thick it is" if names else "where the panel is stiff and strong enough, the part is too heavy"
+        return f"No core from 3 to 40 mm holds every limit with these skins: {reason}. Change plies, cloth or core material."
+
+    # --- the record ---
+
+    def make_record(self):
+        self.record = ZoneRecord(self.file, "skins and core thickness of zone", self.offer, self.controls["zone"].value)
+        return self.record
+
+    def offer(self) -> dict:
+        """What is recorded when the button is pressed."""
+        result, saved = self.result, skin_sizing(self.file.part, self.file.catalogue, self.values["zone"])
+        return dict(choice=_layup_words(result), changes=self.changes(**self.values),
+                    alternatives=[f"as before: {_layup_words(saved)}; {saved.verdict}"],
+                    numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
+
+
+def _plies(keys):
+    return f"{len(keys)} {'ply' if len(keys) == 1 else 'plies'}"
+
+
+def _layup_words(result):
+    build = result.build
+    faces = [f"{_plies(keys)} of {' and '.join(dict.fromkeys(keys))}" for keys in (build.outer_keys, build.inner_keys) if keys]
+    core = f"{build.core_thickness * 1e3:.3g} mm {build.core.key}" if build.core else "no core"
+    return f"outside {faces[0]}, {core}" + (f", inside {faces[1]}" if len(faces) > 1 else "")
