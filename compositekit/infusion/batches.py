@@ -51,8 +51,8 @@ class BatchPlan:
          mix_ratio="1 in 0.001..2", safe_share="1 in 0.05..1", hardener_tolerance="1 in 0.001..0.1")
 @single()
 def batch_plan(resin_mass, fill_time, life_of, mixing_time, largest_batch, scale_resolution, mix_ratio, safe_share=0.5,
-               hardener_tolerance=0.02):
-    """Batches that cover the resin a straight front draws, exactly once and each while it is young.
+               hardener_tolerance=0.02, draw=None):
+    """Batches that cover the resin a part draws, exactly once and each while it is young.
 
     resin_mass  [kg]  mixed resin the whole infusion takes
     fill_time  [s]  time from opening the clamp to a full part
@@ -63,17 +63,18 @@ def batch_plan(resin_mass, fill_time, life_of, mixing_time, largest_batch, scale
     mix_ratio  [1]  hardener per resin by mass, 0.27 for 100:27
     safe_share  [1]  share of its life a bucket may have used when it runs out; 0.5 if left out, own judgement
     hardener_tolerance  [1]  how far rounding may push the hardener; 0.02 if left out, own judgement (PR-R04)
+    draw  how the part draws: rising times [s] from 0 to fill_time and the share drawn by then, from 0 to 1; a straight front if left out
     Returns BatchPlan; time 0 is the opening of the clamp, the first batch is mixed before it.
     Raises UnitError; RangeError also where no plan exists, saying what stands in the way and what to change.
-    Relation: drawn m(t) = M sqrt(t/T), so a bucket from m1 to m2 is drawn over T (m2^2 - m1^2)/M^2
-    Valid: line feed at constant pressure and viscosity; drawn first from the oldest bucket.
+    Relation: drawn m(t) = M sqrt(t/T), so a bucket from m1 to m2 is drawn over T (m2^2 - m1^2)/M^2, unless draw says otherwise
+    Valid: without draw a line feed at constant pressure and viscosity; drawn first from the oldest bucket.
     Source: FL-R01 (read) for the demand; half a pot life PR-R27 (own judgement).
     """
     units = int(np.ceil(resin_mass / scale_resolution - 1e-9))
     if units > 10_000_000:
         raise RangeError(f"the scale steps {units} times for this resin; give a scale_resolution nearer to a gram.")
     shop = _Shop(units, fill_time, life_of, mixing_time, scale_resolution, mix_ratio, safe_share, hardener_tolerance,
-                 least=_least_batch(mix_ratio, hardener_tolerance))
+                 least=_least_batch(mix_ratio, hardener_tolerance), draw=_draw(draw, fill_time))
     most = min(int(largest_batch / scale_resolution + 1e-9), units)
     if most < shop.least:
         _refuse_scale(shop, most)
@@ -81,6 +82,18 @@ def batch_plan(resin_mass, fill_time, life_of, mixing_time, largest_batch, scale
         raise RangeError(f"no batch plan: {units / most:.0f} batches of {say(Q_(largest_batch, 'kg'), 'g')} would be wanted; allow larger ones.")
     sizes = _sizes_from_the_end(shop, most)
     return BatchPlan(tuple(shop.schedule(sizes)), safe_share, Q_(scale_resolution, "kg"))
+
+
+def _draw(draw, fill_time):
+    if draw is None:
+        return None
+    times, shares = (np.asarray(values, dtype=float) for values in draw)
+    if times.ndim != 1 or times.shape != shares.shape or times.size < 2 or np.any(np.diff(times) < 0) or np.any(np.diff(shares) < 0):
+        raise RangeError("draw needs two lists of one length, times and shares, both rising.")
+    if abs(times[-1] - fill_time) > 1e-6 * fill_time or times[0] != 0 or shares[0] != 0 or abs(shares[-1] - 1) > 1e-6:
+        raise RangeError(f"draw runs from {times[0]:g} s, share {shares[0]:g}, to {times[-1]:g} s, share {shares[-1]:g}; "
+                         f"it must run from nought to the fill time of {fill_time:g} s and a share of 1.")
+    return times, shares / shares[-1]
 
 
 def _least_batch(mix_ratio, tolerance):
@@ -101,11 +114,14 @@ class _Shop:
     share: float
     tolerance: float
     least: int
+    draw: tuple | None = None
 
     def __post_init__(self):
         self._lives = {}
 
     def drawn_at(self, steps):
+        if self.draw is not None:
+            return float(np.interp(steps / self.units, self.draw[1], self.draw[0]))
         return self.fill_time * (steps / self.units) ** 2
 
     def life(self, size):

@@ -12,10 +12,10 @@ import pint
 import pytest
 
 from compositekit.errors import CompositeKitError
-from compositekit.infusion import batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum
+from compositekit.infusion import ageing, batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum
 from compositekit.units import Q_, Spec
 
-MODULES = (batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum)
+MODULES = (ageing, batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum)
 PUBLIC = {f"{module.__name__.rsplit('.', 1)[1]}.{name}": function for module in MODULES for name, function in vars(module).items()
           if hasattr(function, "si") and inspect.isfunction(function) and function.__module__ == module.__name__}
 
@@ -44,7 +44,7 @@ GOOD = {  # one plain value per argument name
     "fibre_fraction_spread": 0.02, "what": "row", "low": None, "typical": None, "high": None, "stays_in_part": True, "source": "here",
     "grade": "own", "least_share": 0.9, "items": [budget.peel_ply(Q_(1, "m^2"))], "contingency": 0.1, "fill_time": Q_(40, "min"),
     "life_of": lambda mass: Q_(2, "hour"), "mixing_time": Q_(5, "min"), "largest_batch": Q_(3, "kg"), "scale_resolution": Q_(1, "g"),
-    "mix_ratio": 0.3, "safe_share": 0.5, "hardener_tolerance": 0.02,
+    "mix_ratio": 0.3, "safe_share": 0.5, "hardener_tolerance": 0.02, "draw": None,
 }
 
 

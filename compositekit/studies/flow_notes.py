@@ -1,0 +1,95 @@
+"""What stands beside the flow figures: the working, the cautions, what is guessed and what they rest on."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ..infusion.darcy import fill_time_zones
+from ..units import Q_, say
+from .findings import Step
+
+
+def flow_working(part, room, facts, courses, air, head, safe_share):
+    """Steps from the room to the fill time of the slowest run; an apprentice can follow them by hand calculator."""
+    front, slowest_skin = facts["slowest"], facts["slowest"].reach.words
+    legs = front.run.legs
+    chosen = [next((c for c in courses[zone] if c.words == slowest_skin), courses[zone][-1]) for zone, _ in legs]
+    lengths, carry, storage = [length for _, length in legs], *zip(*[
+        (c.carry + c.runner_carry, c.storage + c.runner_storage) for c in chosen], strict=True)
+    pressure = facts["pressure"].m_as("Pa")
+    level = fill_time_zones.si(lengths, carry, storage, room.viscosity, pressure)[-1]
+    fresh = front.reach.time
+    minutes = lambda value: Q_(float(value), "s").to("min")  # noqa: E731
+    inputs = {"μ": facts["viscosity"], "P": facts["pressure"]}
+    for number, (zone, length) in enumerate(legs, 1):
+        inputs |= {f"L{number} ({zone})": Q_(length, "m"), f"s{number}": Q_(storage[number - 1], "m").to("mm"),
+                   f"c{number}": Q_(carry[number - 1], "m^3")}
+    last = chosen[-1]
+    steps = [
+        *room.steps,
+        Step("driving pressure", "P = air − bag − ρ g H", {"air at this altitude": Q_(air, "Pa").to("mbar"),
+             "left under the bag": part.workshop.bag_pressure.to("mbar"), "head up from the bucket": Q_(head, "Pa").to("mbar")},
+             facts["pressure"], "standard atmosphere, C-V7 (read); head, FL-R07 (own reference)"),
+        Step(f"what the resin runs through in {legs[-1][0]} ({last.words})", "c = Σ K h, s = Σ (1 − Vf) h + uptake of the core face (+ mesh and cuts)",
+             {"plies, Σ K h": Q_(last.carry, "m^3"), "mesh and cuts, K h": Q_(last.runner_carry, "m^3"),
+              "plies and core face": Q_(last.storage, "m").to("mm"), "mesh and cuts": Q_(last.runner_storage, "m").to("mm")},
+             f"c = {carry[-1]:.3g} m³, s = {storage[-1] * 1e3:.3g} mm", "layers side by side, FL-R08 (own reference)"),
+        Step("slowest run, level front, resin fresh", "t = Σ (μ sᵢ/P)(Lᵢ Rᵢ + Lᵢ²/(2 cᵢ)), Rᵢ = Σ Lⱼ/cⱼ of the zones before", inputs, minutes(level),
+             "Darcy's law, zones in a row, FL-R06 (own reference)")]
+    if any(c.runner_carry for c in chosen):
+        steps.append(Step("the far skin lags behind mesh or cuts", "U + S L for every zone, on top of the level front", {}, minutes(fresh - level - facts["hose_delay"].m_as("s")),
+                                "flow mesh over a laminate, FL-R09 (own reference)"))
+    steps += [
+        Step("the hose adds", "R V/P, R = 128 μ l/(π d⁴)", {"l": part.feed.feed_hose.to("m"), "d": part.feed.feed_bore.to("mm"), "V": facts["pore_volume"]},
+             facts["hose_delay"], "FL-R15a (own reference)"),
+        Step("the resin thickens meanwhile", "t = −(td/ln 2) ln(1 − τ ln 2/td)", {"τ, resin fresh": minutes(fresh), "td, viscosity doubles": facts["doubling_time"]},
+             facts["fill_time"] if np.isfinite(facts["fill_time"].magnitude) else "never: gels first", "FL-R16 with FL-R15b (own reference)"),
+        Step("time allowed", "share × gel time", {"share": safe_share, "gel time = life of 100 g": facts["gel_time"]}, facts["time_allowed"],
+             "own judgement; a thin layer in the part lives longer than 100 g in a cup, so this is cautious"),
+    ]
+    return tuple(steps)
+
+
+def flow_cautions(part):
+    """What can hurt somebody at an infusion."""
+    return ("Uncured resin and hardener sensitise the skin for good: gloves, eye protection, fresh air; the data sheet and local rules come first.",
+            "An evacuated catch pot can implode: use a vessel made for vacuum.",
+            "These figures plan a trial. Run the trial panel with the same stack before the part, and keep a second person at the feed.")
+
+
+def flow_guesses(part, catalogue, measured):
+    """Inputs that nobody measured, in words."""
+    said = []
+    keys = dict.fromkeys(ply.fabric for layup in part.layup.values() for ply in (*layup.outside, *layup.inside))
+    for key in keys:
+        fabric = catalogue.fabric(key)
+        if key in (measured or {}):
+            said.append(f"{fabric.name}: permeability measured on your trial panel, {measured[key].m_as('m^2'):.2g} m²; one panel, one laminate")
+        elif fabric.grade != "shop":
+            low, typical, high = (value.m_as("m^2") for value in fabric.range("permeability"))
+            said.append(f"{fabric.name}: permeability {typical:.2g} m² ({low:.2g} to {high:.2g}) is {fabric.permeability_grade or fabric.grade}; prove it on a trial panel")
+    resin = catalogue.resin(part.resin)
+    if resin.grade != "shop":
+        said.append(f"{resin.name}: viscosity and pot life are {resin.grade}; enter your own data sheet first")
+    for core in dict.fromkeys(layup.core.core for layup in part.layup.values() if layup.core):
+        record = catalogue.core(core)
+        if record.si.uptake and record.grade != "shop":
+            said.append(f"{record.name}: resin drawn into each cut face, {say(record.uptake, 'g/m^2')}, is {record.uptake_grade or record.grade}")
+    cuts = {layup.core.cut for layup in part.layup.values() if layup.core} - {"plain"}
+    if cuts:
+        said.append(f"cuts in the core ({', '.join(sorted(cuts))}): size and pitch are common practice, no source; slits count as open, with half "
+                    "that width for the slow case, and can shut altogether on a flat panel")
+    if part.feed.flow_mesh:
+        said.append("flow mesh: permeability, thickness and porosity are from memory; time a strip of it on the trial panel")
+    said.append("assumed: the feed line opens into both skins; an uncut core keeps them apart; grooves face the mould, the mesh lies on the bag side; "
+                "0° plies lie along the part; gel time is the pot life of 100 g, and viscosity doubles in that time")
+    return tuple(said)
+
+
+def flow_rests_on(part, measured):
+    """Paths whose change makes a decision on the feed stale."""
+    keys = dict.fromkeys(ply.fabric for layup in part.layup.values() for ply in (*layup.outside, *layup.inside))
+    fabrics = [f"catalogue.fabric.{key}.permeability" for key in keys]
+    resin = [f"catalogue.resin.{part.resin}.{name}" for name in ("viscosity_20c", "viscosity_25c", "viscosity_30c", "pot_life")]
+    return ("shape", "layup", "resin", "feed", "workshop.temperature", "workshop.bag_pressure", "workshop.altitude", *fabrics, *resin,
+            *(["trials"] if measured else []))

@@ -1,0 +1,89 @@
+"""The flow panel: every control does something, the record is kept, all demo parts show an answer."""
+
+from __future__ import annotations
+
+import pytest
+
+from compositekit.part import PartFile, demo_parts, open_part
+from compositekit.part.folders import DEMO
+from compositekit.studies.flow_paths import LAYOUTS
+from compositekit.ui.flow_distance import FlowDistancePanel
+
+
+@pytest.fixture
+def file(tmp_path):
+    return PartFile.read(DEMO / "shelter_roof" / "part.json", save_to=tmp_path / "shelter_roof" / "part.json")
+
+
+@pytest.fixture
+def panel(file):
+    return FlowDistancePanel(file)
+
+
+OTHER = [("layout", "centre line"), ("rungs", 3), ("flow_mesh", True), ("cut", "slit"), ("temperature", 30.0), ("bag_pressure", 250.0), ("minutes", 90), ("use_trial", True)]
+
+
+def test_the_list_names_every_control(panel):
+    assert {name for name, _ in OTHER} >= set(panel.controls)
+
+
+@pytest.mark.parametrize("name,value", OTHER)
+def test_each_control_changes_picture_and_words(panel, name, value):
+    if name not in panel.controls:
+        pytest.fail(f"no control {name}: {panel.trial_said}")
+    page, png = panel._page.value, panel.png
+    panel.controls[name].value = value
+    assert panel.error is None and panel._page.value != page and panel.png != png
+
+
+def test_rungs_is_grey_where_it_does_nothing(panel):
+    assert not panel.controls["rungs"].disabled
+    panel.controls["layout"].value = "side to side"
+    assert panel.controls["rungs"].disabled
+
+
+@pytest.mark.parametrize("name", demo_parts())
+@pytest.mark.parametrize("layout", LAYOUTS)
+def test_every_demo_part_and_layout_is_answered_in_words(name, layout):
+    file = open_part(DEMO / name / "part.json")
+    panel = FlowDistancePanel(file)
+    panel.put(layout=layout)
+    assert panel.error is None and panel.png and layout in panel.headline(panel.result).lower()
+    assert panel.headline(panel.result) in panel.alt(panel.result)
+    for words in (*file.part.layup, "5 degrees colder", "Rule of thumb", "common practice, no source"):
+        assert words in panel._page.value
+
+
+def test_record_changes_the_part_and_goes_stale_with_the_room(panel, file):
+    panel.put(layout="rungs", rungs=3, flow_mesh=True)
+    box = panel.make_record()
+    box.reason.value, box.who.value = "fills in half the time", "an apprentice"
+    box.button.click()
+    again = PartFile.read(file.save_to)
+    assert (again.part.feed.layout, again.part.feed.rungs, again.part.feed.flow_mesh) == ("rungs", 3, True)
+    decision = again.part.decisions[0]
+    assert decision.choice.startswith("rungs (3) with flow mesh") and len(decision.alternatives) == 4 and decision.numbers
+    assert not again.standing()[0][1]
+    again.save(again.part.changed({"workshop.temperature": "15 degC"}))
+    assert [change.path for change in again.standing()[0][1]] == ["workshop.temperature"]
+
+
+def test_no_vacuum_is_said_in_the_page(panel):
+    panel.controls["bag_pressure"].max = 1000
+    panel.controls["bag_pressure"].value = 950
+    assert "nothing drives the resin" in panel._page.value and panel.result is None
+    panel.controls["bag_pressure"].value = 30
+    assert panel.error is None
+
+
+def test_a_part_without_core_and_with_another_zone_name():
+    file = open_part(DEMO / "locker_lid" / "part.json")
+    plain = file.part._plain()
+    outline = plain["shape"]["zones"].pop("lid")
+    plain["shape"]["zones"]["flap"] = outline
+    plain["layup"] = {"flap": {"outside": [{"fabric": "glass-biax-450"}]}}
+    plain["brief"]["loads"] = [load | {"zone": "flap"} for load in plain["brief"]["loads"]]
+    plain["trials"] = []
+    file.part = type(file.part).from_plain(plain)
+    panel = FlowDistancePanel(file)
+    assert panel.error is None and panel.controls["cut"].disabled and "use_trial" not in panel.controls and "flap" in panel._page.value
