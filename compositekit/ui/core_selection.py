@@ -7,11 +7,12 @@ import html
 import ipywidgets as w
 import numpy as np
 
+from ..errors import PartFileError
 from ..studies.core_selection import CUTS, core_selection
 from ..studies.core_table import FAMILIES, core_table
 from ..units import Q_, say
 from . import style, tables
-from .layup_controls import ZoneRecord, core_changes, zone_control
+from .layup_controls import ZoneRecord, answered, core_changes, zone_control
 from .panel import Panel
 
 NAMED = 4        # so many of the lightest that fit get their name in the picture
@@ -160,9 +161,11 @@ class CoreSelectionPanel(Panel):
 
     def offer(self) -> dict:
         """What is recorded when the button is pressed."""
-        result, values = self.result, self.values
+        result, values = answered(self.result), self.values
         row = result.choice
-        thickness = row.thickness.m_as("mm") if row.thickness is not None else result.longest.m_as("mm")
+        if row.thickness is None:
+            raise PartFileError(f"Nothing was recorded: {row.core.title} is {row.reasons[0]}. Choose another core, or thicker skins on page 03.")
+        thickness = row.thickness.m_as("mm")
         others = [other for other in result.rows if other is not row][:5]
         return dict(choice=f"{thickness:.3g} mm {row.core.key}, {values['cut']}",
                     changes=core_changes(self.file.part, values["zone"], row.core.key, thickness, values["cut"]),
@@ -175,7 +178,7 @@ def _points(rows):
     return ([x for x, _ in points], [y for _, y in points])
 
 
-HEADS = ("core, and grade of its figures", "sheet, mm", "part, kg", "resin, kg/m²", "panel, kg/m³", "good to, °C", "verdict")
+HEADS = ("core, its key, grade of its figures", "sheet, mm", "part, kg", "resin, kg/m²", "panel, kg/m³", "good to, °C", "verdict")
 
 
 def _line(row, chosen):
@@ -187,6 +190,7 @@ def _line(row, chosen):
     sheet = "–" if row.thickness is None else f"{row.thickness.magnitude:.3g} (needs {row.needed.magnitude:.0f})"
     numbers = (sheet, *(tables.show(value) for value in (row.part_mass.magnitude, row.resin.magnitude, row.bulk_density.magnitude,
                                                          None if row.good_to is None else round(row.good_to))))
-    return [html.escape(f"{'▶ ' if chosen else ''}{row.core.title} ({row.core.grade})"),
+    name = html.escape(("▶ " if chosen else "") + row.core.title)
+    return [f'<div style="min-width: 170px">{name}</div><span class="ck-source">{html.escape(row.core.key)}, {html.escape(row.core.grade)}</span>',
             *(f'<td class="ck-number">{number}</td>' for number in numbers),
-            f'<td class="{look}" style="min-width: 200px">{mark} {html.escape(said)}; skins {skins:.0%}</td>']
+            f'<td class="{look}" style="min-width: 150px">{mark} {html.escape(said)}; skins {skins:.0%}</td>']

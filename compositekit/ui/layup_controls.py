@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as w
 
+from ..errors import PartFileError
 from .record import RecordDecision
 
 
@@ -56,6 +57,13 @@ def core_changes(part, zone, core, thickness, cut=None) -> dict:
         return {place: want}
     same = {"core": now.core == core, "thickness": abs(now.thickness.m_as("mm") - thickness) < 1e-6, "cut": now.cut == want["cut"]}
     return {f"{place}.{name}": value for name, value in want.items() if not same[name]}
+
+
+def answered(result):
+    """The result to record. Raises PartFileError when the page has no answer, which the record box then says."""
+    if result is None:
+        raise PartFileError("Nothing was recorded: the page has no answer with these inputs. Mend them first.")
+    return result
 
 
 def _plain(ply):

@@ -14,6 +14,7 @@ from ..units import say
 from . import style, tables
 from .layup_controls import (
     ZoneRecord,
+    answered,
     core_changes,
     core_options,
     fabric_options,
@@ -189,7 +190,7 @@ class SkinSizingPanel(Panel):
 
     def offer(self) -> dict:
         """What is recorded when the button is pressed."""
-        result, saved = self.result, skin_sizing(self.file.part, self.file.catalogue, self.values["zone"])
+        result, saved = answered(self.result), skin_sizing(self.file.part, self.file.catalogue, self.values["zone"])
         return dict(choice=_layup_words(result), changes=self.changes(**self.values),
                     alternatives=[f"as before: {_layup_words(saved)}; {saved.verdict}"],
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)

@@ -89,3 +89,13 @@ def test_a_solid_zone_is_said_to_need_inner_plies(tmp_path):
     (tmp_path / "lid.json").write_text(part.to_json(), "utf-8")
     panel = CoreSelectionPanel(PartFile.read(tmp_path / "lid.json"))
     assert panel.result is None and "no inner skin" in panel._page.value and "page 03" in panel._page.value
+
+
+def test_a_core_that_is_too_soft_is_not_recorded(tmp_path):
+    part = open_part(DEMO / "locker_lid" / "part.json").part.changed({"brief.deflection_share": "0.0005"})
+    (tmp_path / "lid.json").write_text(part.to_json(), "utf-8")
+    panel = CoreSelectionPanel(PartFile.read(tmp_path / "lid.json"))
+    assert panel.error is None and "too soft" in panel.headline(panel.result)
+    panel.record.box.reason.value, panel.record.box.who.value = "no matter", "Ada"
+    panel.record.box.button.click()
+    assert "Nothing was recorded" in panel.record.box.said.value and not PartFile.read(tmp_path / "lid.json").part.decisions

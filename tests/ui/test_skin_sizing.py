@@ -105,6 +105,9 @@ def test_no_core_and_back_again(panel):
 def test_a_core_without_inside_plies_is_said_in_the_page(panel):
     panel.controls["inside"].value = 0
     assert panel.result is None and "needs plies on the inside too" in panel._page.value
+    panel.record.box.reason.value, panel.record.box.who.value = "no matter", "Ada"
+    panel.record.box.button.click()
+    assert "Nothing was recorded: the page has no answer" in panel.record.box.said.value
     panel.controls["inside"].value = 1
     assert panel.error is None
 
