@@ -146,7 +146,8 @@ class TrialPanelPanel(Panel):
 
     def _reading(self, result):
         """How to use a ratio, since later pages do not use it by themselves."""
-        said = ["<b>The other pages still calculate with the catalogue.</b> A recorded trial is kept beside the part, and is not fed into them."]
+        said = ["<b>The other pages still calculate with the catalogue.</b> A recorded trial is kept beside the part and not fed into them; only the "
+                "flow page takes the front of a trial, where you ask it to."]
         bending, permeability = result.row("bending stiffness per width"), result.row("permeability of the cloth")
         if bending:
             said.append(f"A deflection on the sizing page becomes about {1 / bending.ratio:.2f} times as large with the skins as measured.")

@@ -1,0 +1,62 @@
+"""Damp in the cloth on the day: how much water it holds in this room, and whether that boils under the bag."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..infusion.moisture import boiling_margin, fibre_moisture, humidity_under_vacuum, water_vapour_pressure
+from ..units import Q_
+
+CURVES = {"flax": "flax", "hemp": "flax", "jute": "jute"}   # hemp on the curve of flax: own judgement, their regains are 7 and 8 % (PR-M10, read)
+LAY_UP = "lay up with fibre in balance with 35 to 50 % humidity, reject above 65 % (PR-M34, own judgement)"
+DRY_MOST = Q_(65.0, "percent")
+ADVICE = ("Open the roll out. Dry at 60 to 80 °C for 2 to 4 h, or at 105 °C for 20 to 30 min, in moving air (own judgement, PR-M26).",
+          "Weigh a swatch every 30 min until two readings differ by less than 0.1 %.",
+          "Lay up and bag at once: cloth takes water from shop air again within minutes. Do not bake it for longer than it needs: over-dried fibre is brittle.",
+          "Pulling vacuum on cold cloth hardly dries it: warm first, then pull, and let it breathe.")
+
+
+@dataclass(frozen=True)
+class Damp:
+    """Water and vacuum in this room, quantities.
+
+    fabrics        hygroscopic cloths by name; empty when none is
+    moisture       water by dry mass of fibre; None where no curve is known for the fibre
+    water          in all the cloth of the part; cloth its dry mass
+    boils_at       pressure below which free water boils
+    margin         bag pressure over the pressure at which the fibre's water boils off
+    free_margin    the same for free water, a drip or a damp core
+    held_at        humidity that the fibre comes to under the bag
+    """
+
+    fabrics: tuple[str, ...]
+    moisture: float | None
+    water: Q_ | None
+    cloth: Q_
+    boils_at: Q_
+    margin: float
+    free_margin: float
+    held_at: float
+
+
+def damp(part, catalogue, builds) -> Damp:
+    """Water in the cloth at the room's humidity and what the bag does to it."""
+    shop = part.workshop
+    humidity, temperature = max(shop.relative_humidity.m_as(""), 0.01), shop.temperature
+    pressure = max(shop.bag_pressure.m_as("Pa"), 1.0)      # a perfect vacuum boils everything
+    cloth = water = 0.0
+    names, known = [], True
+    for build in builds.values():
+        for key, ply in zip((*build.outer_keys, *build.inner_keys), build.plies, strict=True):
+            fabric = catalogue.fabric(key)
+            if not fabric.hygroscopic:
+                continue
+            names.append(fabric.name)
+            mass = ply.si.areal_weight * build.zone.si.area
+            cloth += mass
+            kind = CURVES.get(fabric.fibre)
+            known = known and kind is not None
+            water += mass * float(fibre_moisture(Q_(humidity, ""), kind).m_as("")) if kind else 0.0
+    margin, free = (float(boiling_margin(Q_(pressure, "Pa"), temperature, Q_(h, "")).m_as("")) for h in (humidity, 1.0))
+    return Damp(tuple(dict.fromkeys(names)), water / cloth if cloth and known else None, Q_(water, "kg") if known else None, Q_(cloth, "kg"),
+                water_vapour_pressure(temperature).to("mbar"), margin, free, float(humidity_under_vacuum(Q_(pressure, "Pa"), temperature).m_as("")))
