@@ -33,16 +33,24 @@ def checks(part, facts) -> tuple[Check, ...]:
                   "do not open the clamp: find the leak by ear or with a leak detector, press the tape down, test again"),
             Check("vacuum lost to that leak by the end of the fill, vent clamped", Q_(100 * leak.drive_lost, "percent"), Q_(DRIVE_LOST, "percent"),
                   "at most", "own judgement", "tighten the bag, or keep the pump pulling until gel")]
-    found += [*_fill(facts["front"], flow), facts["budget"].checks[0]]
+    found += [*_fill(facts["front"], flow), *[item for item in facts["budget"].checks if item.what not in [own.what for own in flow.checks]][:1]]
     if cure is not None:
-        found.append(Check(f"estimated Tg after {cure.at:g} h, above the part's temperature", cure.margin, Q_(DEMOULD, "K"), "at least", GRADE,
-                           "leave it in the mould longer, or warm it gently in the mould"))
+        found.append(_demould(cure))
     if weighed is not None:
         found.append(Check("finished weight, over the calculated one", Q_(100 * (weighed / facts["planned"]).m_as(""), "percent"), Q_(HEAVY, "percent"),
                            "at most", "own judgement", "find where the resin went: weigh offcuts, look for rich corners, correct the uptake of the core"))
         if part.brief.mass_target is not None:
             found.append(Check("finished weight", weighed.to("kg"), part.brief.mass_target, "at most", "brief", "say so in the record; lighten the next one"))
     return tuple(found)
+
+
+def _demould(cure):
+    """Time waited against the slow estimate; degrees where two weeks do not suffice."""
+    remedy = "leave it in the mould longer, or warm it gently in the mould"
+    if np.isfinite(cure.when[1]):
+        return Check(f"time in the mould, until Tg is estimated {DEMOULD:g} °C above the room (slow case)", Q_(cure.at, "hour"),
+                     Q_(cure.when[1], "hour"), "at least", GRADE, remedy)
+    return Check(f"Tg estimated after {cure.at:g} h, above the room (slow case)", cure.margin, Q_(DEMOULD, "K"), "at least", GRADE, remedy)
 
 
 def _fill(front, flow):

@@ -195,8 +195,9 @@ class BuildDayPanel(Panel):
     def _cards(self, result):
         if not result.cards:
             return f"<p>{html.escape(result.budget.no_plan)}</p>"
-        rows = [{"bucket": card.number, "start mixing, min": card.mix_at.m_as("min"), "ready, min": card.ready_at.m_as("min"), "resin": _grams(card.resin),
-                 "hardener": _grams(card.hardener), "empty by, min": card.used_up_by.m_as("min"), "kicks off after, min": card.life.m_as("min"), "done": "☐"} for card in result.cards]
+        rows = [{"bucket": card.number, "start mixing, min": f"{card.mix_at.m_as('min'):+.0f}", "ready, min": f"{card.ready_at.m_as('min'):+.0f}",
+                 "resin, g": f"{card.resin.m_as('g'):.5g}", "hardener, g": f"{card.hardener.m_as('g'):.5g}", "empty by, min": f"{card.used_up_by.m_as('min'):.0f}",
+                 "kicks off after, min": f"{card.life.m_as('min'):.0f}", "done": "☐"} for card in result.cards]
         spare = result.budget.spare
         return tables.rows(rows, "Mixing cards, minutes from opening the clamp; the first bucket stands ready when it opens") + (
             f"<p>Reserve, weighed out and left unmixed: {say(spare[0], 'g')} resin and {say(spare[1], 'g')} hardener.</p>")

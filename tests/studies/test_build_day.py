@@ -196,7 +196,20 @@ def test_tg_check_turns_with_the_hours_waited():
     slow = build_day(PUNT, CATALOGUE).cure.when[1]
     for share, holds in ((0.9, False), (1.1, True)):
         day = build_day(PUNT, CATALOGUE, cure_time=Q_(share * slow, "hour"))
-        assert check(day, "estimated Tg").passed is holds
+        assert check(day, "time in the mould").passed is holds
+
+
+def test_a_freezing_shop_never_gets_there_and_degrees_are_checked_instead():
+    """At 0 degC nothing useful happens (PR-R33, read): two weeks do not bring Tg above the room."""
+    day = build_day(PUNT.changed({"workshop.temperature": "0 degC"}), CATALOGUE)
+    assert not np.isfinite(day.cure.when[1]) and not check(day, "Tg estimated").passed
+
+
+def test_no_check_stands_twice():
+    flow = flow_distance(LID, CATALOGUE)
+    day = build_day(LID, CATALOGUE, drop=DROP, readings=readings_of(flow, flow.slowest.skins[-1], [5, 15, 30]))
+    named = [item.what for item in day.checks]
+    assert len(set(named)) == len(named) and not any(item.what in named for item in flow.checks)
 
 
 def test_tg_never_passes_the_cure_temperature_by_more_than_the_trade_says():
