@@ -57,7 +57,7 @@ class ResinBudgetPanel(Panel):
 
     def build(self, fig):
         self.where, self.when = fig.subplots(1, 2, width_ratios=[1, 1.45])
-        self.where.set(xlim=(-0.6, 1.6), ylim=(0, 1.5), xlabel="items too small for a name: table below", xticks=[0, 1], ylabel="resin and hardener, kg", title="where it goes")
+        self.where.set(xlim=(-0.6, 1.6), ylim=(0, 20), xlabel="items too small for a name: table below", xticks=[0, 1], ylabel="resin and hardener, kg", title="where it goes")
         self.where.set_xticklabels(["stays in\nthe part", "thrown\naway"])
         self.where.grid(axis="x", visible=False)
         self.bars, self.names = {}, {}
@@ -66,7 +66,7 @@ class ResinBudgetPanel(Panel):
             self.names[name] = self.where.text(0, 0, "", ha="center", va="center", fontsize=8.5, bbox={"facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.75, "pad": 0.8})
         self.ranges = [self.where.plot([], [], color=style.INK, linestyle="-", linewidth=1.6, marker="_", markersize=12)[0] for _ in range(2)]
 
-        self.when.set(xlim=(-20, 120), ylim=(0, 1.5), xlabel="minutes from opening the clamp", ylabel="mixed resin used, kg", title="bucket by bucket")
+        self.when.set(xlim=(-20, 120), ylim=(0, 20), xlabel="minutes from opening the clamp", ylabel="mixed resin used, kg", title="bucket by bucket")
         self.mixing = PolyCollection([], facecolor="#eadbb0", edgecolor=style.INK, hatch="///", linewidth=0.8, zorder=2)
         self.using = PolyCollection([], facecolor="#c9d5ea", edgecolor=style.INK, linewidth=0.8, zorder=2)
         self.safe = LineCollection([], colors=style.INK, linewidths=2.6, zorder=3)
