@@ -64,8 +64,11 @@ class Check:
         """The verdict in words, with the margin."""
         if not self.passed:
             if self.sense == "at least":
-                return f"FAILS: {self.reserve:.0%} of what is needed"
-            return f"FAILS: {1 / self.reserve:.2g} times the limit"
+                return f"FAILS: {self.reserve:.{0 if self.reserve < 0.985 else 1}%} of what is needed"
+            over = 1 / self.reserve
+            return f"FAILS: {over - 1:.1%} over the limit" if over < 1.1 else f"FAILS: {over:.2g} times the limit"
+        if self.margin < 0.005:
+            return "holds, with nothing in hand"
         if self.margin < SLIM:
             return f"holds, but only {self.margin:.0%} in hand"
         if self.trim and self.reserve > 1 + AMPLE:

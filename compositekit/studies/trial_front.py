@@ -9,7 +9,7 @@ from scipy.stats import linregress
 
 from ..errors import RangeError
 from ..infusion.darcy import FrontFit, permeability_from_front
-from ..infusion.stack import effective_permeability, effective_porosity
+from ..infusion.stack import effective_permeability
 from ..infusion.vacuum import standard_atmosphere
 from .flow_stack import zone_courses
 from .room_resin import RoomResin, room_resin
@@ -27,7 +27,8 @@ class TrialFront:
     slope, offset       distance squared = offset + slope times time [m^2/s], [m^2]
     misses              distance read less distance on the line [m]
     flagged             early readings that lie off the line of the later ones, counted from the start
-    fit                 permeability with its standard error
+    fit                 permeability of the cloth with its standard error
+    filling             resin that the slowest skin takes, core faces and all, over the thickness of its cloth [1]
     expected            permeability of the cloths in the catalogue: low, typical, high [m^2]
     expected_slope      slope that the flow study calculates for the slowest skin of this layup [m^2/s]
     """
@@ -40,7 +41,7 @@ class TrialFront:
     misses: np.ndarray
     flagged: int
     fit: FrontFit
-    porosity: float
+    filling: float
     pressure: float
     viscosity: float
     resin: RoomResin
@@ -72,15 +73,23 @@ def read_trial_front(log, trial, part, catalogue, build, skip_early: int, viscos
     pressure = standard_atmosphere.si(part.workshop.altitude.m_as("m")) - trial.bag_pressure.m_as("Pa")
     if pressure <= 0:
         raise RangeError(f'trial "{trial.name}": the bag pressure, {trial.bag_pressure:~P}, is not below that of the air; give absolute pressure.')
-    porosity = float(effective_porosity.si([p.si.thickness for p in build.plies], [1 - p.si.fibre_fraction for p in build.plies]))
-    used = np.arange(len(times)) >= skip_early
-    fit = permeability_from_front.si(distances[used], times[used], porosity, viscosity, pressure)
-    slope = fit.si.permeability * 2 * pressure / (porosity * viscosity)
-    on_line = np.sqrt(np.maximum(fit.si.intercept + slope * times, 0.0))
     courses = zone_courses(build, part.layup[build.name], catalogue, catalogue.resin(part.resin).si.density_liquid, "along")
-    expected_slope = min(2 * (c.carry + c.runner_carry) / (c.storage + c.runner_storage) for c in courses) * pressure / viscosity
-    return TrialFront(times, distances, used, slope, fit.si.intercept, distances - on_line, _flagged(times, distances), fit, porosity,
+    slowest = min(courses, key=_speed)
+    used = np.arange(len(times)) >= skip_early
+    plain = permeability_from_front.si(distances[used], times[used], 1.0, viscosity, pressure).si   # as if all of it were open
+    slope = plain.permeability * 2 * pressure / viscosity
+    on_line = np.sqrt(np.maximum(plain.intercept + slope * times, 0.0))
+    filling = (slowest.storage + slowest.runner_storage) / slowest.thickness
+    cloth = filling * slowest.carry / (slowest.carry + slowest.runner_carry)
+    fit = FrontFit.from_si(permeability=cloth * plain.permeability, standard_error=cloth * plain.standard_error,
+                           intercept=plain.intercept, readings=plain.readings)
+    expected_slope = 2 * _speed(slowest) * pressure / viscosity
+    return TrialFront(times, distances, used, slope, plain.intercept, distances - on_line, _flagged(times, distances), fit, filling,
                       pressure, viscosity, resin, _expected(build, catalogue), expected_slope)
+
+
+def _speed(course):
+    return (course.carry + course.runner_carry) / (course.storage + course.runner_storage)
 
 
 def _expected(build, catalogue):

@@ -58,7 +58,7 @@ def working(trial, drop, weights, front, strips) -> tuple[Step, ...]:
     if front is not None:
         steps += [*front.resin.steps[:1], Step(
             "permeability from the front", "K = slope φ μ/(2 P), slope of distance² against time",
-            {"slope": Q_(front.slope, "m^2/s").to("cm^2/min"), "φ = 1 − Vf": front.porosity, "μ": Q_(front.viscosity, "Pa*s").to("mPa*s"),
+            {"slope": Q_(front.slope, "m^2/s").to("cm^2/min"), "φ, resin taken over cloth thickness, core faces included": front.filling, "μ": Q_(front.viscosity, "Pa*s").to("mPa*s"),
              "P, air less bag": Q_(front.pressure, "Pa").to("mbar"), "standard error": front.fit.standard_error}, front.fit.permeability,
             "FL-R01 (read) with least squares")]
     return (*steps, *(strip_steps(strips[0]) if strips else ()))

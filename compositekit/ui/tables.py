@@ -19,7 +19,8 @@ CSS = """<style>
 .ck-page table.ck th, .ck-page table.ck td {text-align: left; vertical-align: top; padding: 3px 10px 3px 0;
   border-bottom: 1px solid var(--jp-border-color2, #ccc)}
 .ck-page table.ck td.ck-number {text-align: right; white-space: nowrap}
-.ck-page .ck-holds, .ck-page .ck-close, .ck-page .ck-fails {border-left: 4px solid; padding-left: 8px}
+.ck-page table.ck td.ck-holds, .ck-page table.ck td.ck-close, .ck-page table.ck td.ck-fails {border-left: 4px solid;
+  padding-left: 8px; min-width: 13em}
 .ck-page .ck-holds {border-left-color: #156b55}
 .ck-page .ck-close {border-left-color: #b8860b}
 .ck-page .ck-fails {border-left-color: #8c2510; font-weight: 600}
@@ -89,7 +90,7 @@ def checks(items: Iterable[Check], caption: str = "Checks") -> str:
 
 def _check(item):
     sign, style = mark(item)
-    mend = f"<br>To mend it: {html.escape(item.remedy)}" if item.remedy and not item.passed else ""
+    mend = f'<div class="ck-remedy">To mend it: {html.escape(item.remedy)}</div>' if item.remedy and not item.passed else ""
     return [html.escape(item.what), _number(show(item.value, item.limit.units)),
             _number(f"{html.escape(item.sense)} {show(item.limit)}"), _number(f"{item.margin:.0%}"),
             f'<td class="{style}">{sign} {html.escape(item.verdict)}{mend}</td>', _source(item.source)]
