@@ -129,7 +129,7 @@ OWN = [
     (lambda: f.volume_from_areas(Q_([0, 1, 1.0], "m"), Q_([1, 1, 1.0], "m^2")), RangeError, "rising"),
     (lambda: f.volume_from_areas(Q_([0, 1, 2.0], "m"), Q_([0, 0, 0.0], "m^2")), RangeError, "no volume"),
     (lambda: f.waterplane_from_half_breadths(Q_([0, 1, 2.0], "m"), Q_([0, 0, 0.0], "m")), RangeError, "no waterplane"),
-    (lambda: f.waterplane_from_half_breadths(Q_([], "m"), Q_([], "m")), RangeError, "at least 3"),
+    (lambda: f.waterplane_from_half_breadths(Q_([], "m"), Q_([], "m")), RangeError, "is empty"),
     (lambda: f.open_boat_volume(Q_(0, "m"), *[Q_(1, "m^2")] * 3), RangeError, "above 0"),
     (lambda: f.mass_per_immersion(Q_(1, "m"), FRESH), CompositeKitError, "wants an area"),
 ]
