@@ -25,6 +25,8 @@ from .errors import RangeError, UnitError
 
 ureg = pint.get_application_registry()
 Q_ = ureg.Quantity
+# pint keeps single units it has read, but reads a compound like kg/m^2 anew at each conversion, at twenty times the cost
+ureg.get().parse_units_as_container = functools.lru_cache(maxsize=1024)(ureg.get().parse_units_as_container)
 
 _DIMENSION_WORDS = {
     "m": "a length", "m^2": "an area", "m^3": "a volume", "kg": "a mass", "s": "a time",
