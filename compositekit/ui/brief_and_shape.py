@@ -17,6 +17,7 @@ from . import style, tables
 from .in_space import InSpace, zone_colours
 from .panel import Panel
 from .record import RecordDecision
+from .steps import next_step
 
 SUBJECT = "mass target"
 
@@ -44,7 +45,7 @@ class MassBars:
 
     def draw(self, target):
         kilograms = target.m_as("kg") if target is not None else 0.0
-        self.axes.set_xlim(0, 1.25 * max(self.masses[-1], 0.9 * kilograms))
+        self.axes.set_xlim(0, 0.99 * next_step(1.15 * max(self.masses[-1], 0.95 * kilograms)))    # no label at the very edge
         self.line.set_data([kilograms] * 2 if kilograms else [], self.axes.get_ylim() if kilograms else [])
         self.word.set_x(kilograms)
         self.word.set_text(f"target {kilograms:g} kg " if kilograms else "")

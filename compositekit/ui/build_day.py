@@ -6,6 +6,7 @@ import html
 
 import ipywidgets as w
 import numpy as np
+from matplotlib.collections import PolyCollection
 
 from ..errors import PartFileError
 from ..part.tables import front_from_text
@@ -18,10 +19,24 @@ from ..units import Q_, say
 from . import style, tables
 from .build_log import BuildLog
 from .panel import Panel
+from .steps import next_step
 
 
 def _grams(mass):
     return f"{mass.m_as('g'):.5g} g"
+
+
+def _bars(left, right, rows):
+    """Boxes 0.6 high in these rows."""
+    return [[(a, row + 0.2), (b, row + 0.2), (b, row + 0.8), (a, row + 0.8)] for a, b, row in zip(left, right, rows, strict=True)]
+
+
+def _smooth(curve, gel):
+    """A front in minutes and metres until it is at the vent or gels; finer than its points, since it starts steeply."""
+    distances, clock = curve
+    runs = np.isfinite(clock)
+    fine = np.linspace(0, min(clock[runs][-1], 60 * gel) ** 0.5, 60)
+    return fine**2 / 60, np.interp(fine, np.sqrt(clock[runs]), distances[runs])
 
 
 class BuildDayPanel(Panel):
@@ -50,8 +65,42 @@ class BuildDayPanel(Panel):
         self.day, self.front, self.cure = fig.add_subplot(grid[0, :]), fig.add_subplot(grid[1, 0]), fig.add_subplot(grid[1, 1])
         self.day.set(xlabel="minutes since the clamp was opened", xlim=(-20, 200), ylim=(0, 5), yticks=[], title="the infusion")
         self.front.set(xlabel="minutes since the clamp was opened", ylabel="front from the feed line, m", xlim=(0, 200), ylim=(0, 0.35), title="front on the slowest way")
-        self.cure.set(xlabel="hours after the fill", ylabel="estimated Tg of the resin, °C", xlim=(0, 150), ylim=(-30, 60), title="cure clock")
-        return []
+        self.cure.set(xlabel="hours after the fill", ylabel="estimated Tg of the resin, °C", xlim=(0, 150), ylim=(-40, 60), title="cure clock")
+        return [*self._build_day(), *self._build_front(), *self._build_cure()]
+
+    def _build_day(self):
+        axes = self.day
+        self.mixing, self.using, self.filling = (PolyCollection([], **look) for look in (
+            {"facecolor": style.PAPER, "edgecolor": style.RUST, "hatch": "////"}, {"facecolor": style.RUST, "alpha": 0.55}, {"facecolor": style.BLUE, "alpha": 0.8}))
+        for bars in (self.mixing, self.using, self.filling):
+            axes.add_collection(bars, autolim=False)
+        self.full = axes.text(0, 0.5, "", va="center", fontsize=9)
+        self.limits = [(axes.axvline(0, **style.LIMIT), axes.text(0, 0.985, words, transform=axes.get_xaxis_transform(), va="top", fontsize=9))
+                       for words in (" time allowed", " gel")]
+        self.names = []      # one a bucket, made when first wanted
+        return [self.mixing, self.using, self.filling, self.full, *(artist for pair in self.limits for artist in pair)]
+
+    def _build_front(self):
+        axes = self.front
+        self.runs = [axes.plot([], [], label=label, **style.line(number))[0]
+                     for number, label in enumerate(("under the bag, calculated", "at the speed seen", "skin nobody sees"))]
+        (self.seen,) = axes.plot([], [], "o", color=style.INK, label="reading")
+        self.vent = axes.axhline(0, color=style.QUIET, linewidth=1), axes.text(0, 0, " vent", fontsize=9, color=style.QUIET)
+        self.allowed = (axes.axvline(0, **style.LIMIT),
+                        axes.text(0, 0.02, " time allowed ", transform=axes.get_xaxis_transform(), fontsize=9))
+        self._key = None
+        return [*self.runs, self.seen, *self.vent, *self.allowed]
+
+    def _build_cure(self):
+        axes = self.cure
+        self.cures = [axes.plot([], [], label=words, **style.line(number))[0] for number, words in enumerate(("typical pot life", "slow, decides"))]
+        (self.asked,) = axes.plot([], [], "D", color=style.INK)
+        self.after = axes.annotate("", (0, 0), (6, -4), textcoords="offset points", va="top", fontsize=9)
+        self.wanted = (axes.axhline(0, **style.LIMIT),
+                       axes.text(1, 0, "room + 10 °C: demould ", transform=axes.get_yaxis_transform(), fontsize=9, ha="right"))
+        self.no_clock = axes.text(0.5, 0.5, "", transform=axes.transAxes, ha="center", color=style.QUIET)
+        self._cure_legend = axes.legend(loc="lower right", fontsize=9)
+        return [*self.cures, self.asked, self.after, *self.wanted, self.no_clock]
 
     def compute(self, temperature, humidity, drop_start, drop_end, drop_minutes, readings, gel_hours, warmer, cure_hours, weight):
         part = self._changed_part(temperature, humidity)
@@ -59,7 +108,7 @@ class BuildDayPanel(Panel):
         return build_day(part, self.part.catalogue, drop=drop, readings=front_from_text(readings, LEAST) if readings.strip() else None,
                          weighed=Q_(weight, "kg") if weight else None, cure_temperature=Q_(temperature + warmer, "degC"),
                          cure_time=Q_(cure_hours, "hour"), gel_seen=Q_(gel_hours, "hour") if gel_hours else None,
-                         budget=self._budget(part, temperature, humidity))
+                         budget=self._budget(part, temperature))
 
     def _changed_part(self, temperature, humidity):
         shop, changes = self.part.part.workshop, {}
@@ -69,9 +118,9 @@ class BuildDayPanel(Panel):
             changes["workshop.relative_humidity"] = f"{humidity:g} %"
         return self.part.part.changed(changes) if changes else self.part.part
 
-    def _budget(self, part, temperature, humidity):
-        """The resin budget, worked out again only when part or room changed."""
-        asked = (id(self.part.part), temperature, humidity)
+    def _budget(self, part, temperature):
+        """The resin budget, worked out again only when part or temperature changed; damp air takes no resin."""
+        asked = (id(self.part.part), temperature)
         if getattr(self, "_kept", (None, None))[0] != asked:
             self._kept = (asked, resin_budget(part, self.part.catalogue))
         return self._kept[1]
@@ -79,73 +128,87 @@ class BuildDayPanel(Panel):
     # --- the picture ---
 
     def draw(self, result):
-        for old in self._artists:
-            old.remove()
-        self._artists = []
-        return [*self._draw_day(result), *self._draw_front(result), *self._draw_cure(result)]
+        fresh = self._draw_day(result)
+        self._draw_front(result)
+        self._draw_cure(result.cure)
+        return [*self._artists, *fresh] if fresh else None
 
     def _draw_day(self, result):
-        axes, flow = self.day, result.budget.flow
-        gel, allowed = flow.gel_time.m_as("min"), flow.time_allowed.m_as("min")
-        fill = result.fill.m_as("min")
-        rows = len(result.cards) + 1
-        end = 1.15 * max(gel, *(card.used_up_by.m_as("min") for card in result.cards)) if result.cards else 1.15 * gel
-        start = min([-10.0, *(card.mix_at.m_as("min") - 5 for card in result.cards)])
-        axes.set(xlim=(start, end), ylim=(0, rows + 1.4))
-        artists = []
-        for row, card in zip(range(rows - 1, 0, -1), result.cards, strict=True):
-            mix, ready, empty = (time.m_as("min") for time in (card.mix_at, card.ready_at, card.used_up_by))
-            artists.append(axes.broken_barh([(mix, ready - mix)], (row + 0.2, 0.6), facecolor=style.PAPER, edgecolor=style.RUST, hatch="////"))
-            artists.append(axes.broken_barh([(ready, empty - ready)], (row + 0.2, 0.6), facecolor=style.RUST, alpha=0.55))
-            room = empty < start + 0.72 * (end - start)      # for the words behind the bar, else before it
-            place, side = (empty + 0.006 * (end - start), "left") if room else (mix - 0.006 * (end - start), "right")
-            artists.append(axes.text(place, row + 0.5, f"bucket {card.number}: {_grams(card.resin)} + {_grams(card.hardener)}", va="center", ha=side, fontsize=9))
+        axes, flow, cards = self.day, result.budget.flow, result.cards
+        gel, allowed, fill = (time.m_as("min") for time in (flow.gel_time, flow.time_allowed, result.fill))
+        mix, ready, empty = (np.array([getattr(card, name).m_as("min") for card in cards]) for name in ("mix_at", "ready_at", "used_up_by"))
+        end = next_step(1.15 * max([gel, *empty]))
+        start = -next_step(max([10.0, *(5 - mix)]))
+        axes.set(xlim=(start, end), ylim=(0, len(cards) + 2.4))
+        rows = np.arange(len(cards), 0, -1)
+        self.mixing.set_verts(_bars(mix, ready, rows))
+        self.using.set_verts(_bars(ready, empty, rows))
+        fresh = [axes.text(0, 0, "", va="center", fontsize=9) for _ in range(len(cards) - len(self.names))]
+        self.names += fresh
+        gap = 0.006 * (end - start)
+        for number, text in enumerate(self.names):
+            text.set_visible(number < len(cards))
+            if number < len(cards):
+                card = cards[number]
+                room = empty[number] < start + 0.72 * (end - start)      # for the words behind the bar, else before it
+                text.set(position=(empty[number] + gap if room else mix[number] - gap, rows[number] + 0.5), ha="left" if room else "right",
+                         text=f"bucket {card.number}: {_grams(card.resin)} + {_grams(card.hardener)}")
         full = fill if np.isfinite(fill) else gel
-        artists.append(axes.broken_barh([(0, full)], (0.2, 0.6), facecolor=style.BLUE, alpha=0.8))
-        words = f"part full at {fill:.0f} min" if np.isfinite(fill) else "NOT full: the resin gels first"
+        self.filling.set_verts(_bars([0], [full], [0]))
         inside = full > 0.6 * end
-        artists.append(axes.text(0.01 * end if inside else full + 0.006 * (end - start), 0.5, words, va="center", fontsize=9,
-                                 color=style.PAPER if inside else style.INK))
-        for time, words in ((allowed, "time allowed"), (gel, "gel")):
-            artists += [axes.axvline(time, **style.LIMIT), axes.text(time, rows + 1.3, f" {words}", va="top", fontsize=9)]
-        return artists
+        self.full.set(text=f"part full at {fill:.0f} min" if np.isfinite(fill) else "NOT full: the resin gels first",
+                      x=0.01 * end if inside else full + gap, color=style.PAPER if inside else style.INK)
+        for (line, word), time in zip(self.limits, (allowed, gel), strict=True):
+            line.set_xdata([time, time])
+            word.set_x(time)
+        return fresh
 
     def _draw_front(self, result):
         axes, front = self.front, result.front
         allowed, gel = (time.m_as("min") for time in (result.budget.flow.time_allowed, result.budget.flow.gel_time))
-        axes.set(xlim=(0, 1.1 * min(gel, max(allowed, 1.2 * front.finish / 60))), ylim=(0, 1.15 * front.run))
-        artists = self._line(axes, front.curve, gel, label="under the bag, calculated", **style.line(0))
-        if front.seen:
-            artists += self._line(axes, front.bent, gel, label="at the speed seen", **style.line(1))
-        if front.hidden:
-            artists += self._line(axes, front.last, gel, label="skin nobody sees", **style.line(2))
-        if front.seen:
-            artists += axes.plot(front.times / 60, front.distances, "o", color=style.INK, label="reading")
-        artists += [axes.axhline(front.run, color=style.QUIET, linewidth=1), axes.text(0, 1.02 * front.run, " vent", fontsize=9, color=style.QUIET)]
-        side = "right" if allowed > 0.6 * axes.get_xlim()[1] else "left"
-        artists += [axes.axvline(allowed, **style.LIMIT), axes.text(allowed, 0.02 * front.run, " time allowed ", fontsize=9, ha=side)]
-        return [*artists, axes.legend(loc="best", fontsize=9)]
+        wide = next_step(1.1 * min(gel, max(allowed, 1.2 * front.finish / 60)))
+        axes.set(xlim=(0, wide), ylim=(0, 1.15 * front.run))
+        shown = (front.curve, front.bent if front.seen else None, front.last if front.hidden else None)
+        for line, curve in zip(self.runs, shown, strict=True):
+            line.set_data(*(([], []) if curve is None else _smooth(curve, gel)))
+        self.seen.set_data(*((front.times / 60, front.distances) if front.seen else ([], [])))
+        line, word = self.vent
+        line.set_ydata([front.run] * 2)
+        word.set_y(1.02 * front.run)
+        line, word = self.allowed
+        line.set_xdata([allowed] * 2)
+        word.set(x=allowed, ha="right" if allowed > 0.6 * wide else "left")
+        handles = [line for line in (*self.runs, self.seen) if len(line.get_xdata())]
+        low = max(line.get_ydata()[-1] for line in handles) < 0.3 * front.run     # the legend goes where no curve is
+        self._name_curves(handles, "center right" if low else "lower right")
 
-    def _line(self, axes, curve, gel, **look):
-        """A front until it is at the vent or gels; finer than its points, since it starts steeply."""
-        distances, clock = curve
-        runs = np.isfinite(clock)
-        fine = np.linspace(0, min(clock[runs][-1], 60 * gel) ** 0.5, 60)
-        return axes.plot(fine**2 / 60, np.interp(fine, np.sqrt(clock[runs]), distances[runs]), **look)
+    def _name_curves(self, handles, place):
+        """A legend of what is there; the still picture is only drawn anew when that changes."""
+        key = [line.get_label() for line in handles], place
+        if key != self._key:
+            self._key = key
+            legend = self.front.legend(handles=handles, loc=place, fontsize=9, bbox_to_anchor=(0, 0.06, 1, 0.94))    # above "time allowed"
+            self.over = [legend, self._cure_legend]
+            self.repaint()
 
-    def _draw_cure(self, result):
-        axes, clock = self.cure, result.cure
+    def _draw_cure(self, clock):
+        self.no_clock.set_text("" if clock else "no clock for this resin:\ngo by its data sheet")
+        for artist in (*self.cures, self.asked, self.after, *self.wanted, self._cure_legend):
+            artist.set_visible(clock is not None)
         if clock is None:
-            return [axes.text(0.5, 0.5, "no clock for this resin:\ngo by its data sheet", transform=axes.transAxes, ha="center", color=style.QUIET)]
+            return
         last = clock.when[1] if np.isfinite(clock.when[1]) else 200.0
+        warm = clock.oven - 273.15 + 25
+        self.cure.set(xlim=(0, next_step(1.25 * max(last, clock.at, 24))), ylim=(-40, max(60, 20 * np.ceil(warm / 20))))
+        for line, tg in zip(self.cures, clock.glass_transition, strict=True):
+            line.set_data(clock.hours, tg - 273.15)
+        self.asked.set_data([clock.at], [clock.tg_at - 273.15])
+        self.after.xy = clock.at, clock.tg_at - 273.15
+        self.after.set_text(f"after {clock.at:g} h")
         wanted = clock.room + DEMOULD - 273.15
-        axes.set(xlim=(0, 1.25 * max(last, clock.at, 24)), ylim=(-35, max(60, clock.oven - 273.15 + 25)))
-        artists = []
-        for number, words in ((0, "typical pot life"), (1, "slow, decides")):
-            artists += axes.plot(clock.hours, clock.glass_transition[number] - 273.15, label=words, **style.line(number))
-        artists += axes.plot([clock.at], [clock.tg_at - 273.15], "D", color=style.INK, label=f"after {clock.at:g} h")
-        artists += [axes.axhline(wanted, **style.LIMIT), axes.text(axes.get_xlim()[1], wanted + 1, "room + 10 °C: demould ", fontsize=9, ha="right")]
-        return [*artists, axes.legend(loc="lower right", fontsize=9)]
+        line, word = self.wanted
+        line.set_ydata([wanted] * 2)
+        word.set_y(wanted + 1)
 
     # --- the words ---
 

@@ -10,12 +10,12 @@ from contextlib import contextmanager
 
 import ipywidgets as w
 import numpy as np
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
 
 from ..errors import CompositeKitError
 from . import style, tables
+from .quick_text import QuickCanvas
 
 _DRAW = threading.RLock()    # matplotlib is not thread safe, and a front end may run callbacks on a second thread
 SHADES = 128
@@ -34,6 +34,7 @@ class Panel(w.VBox):
 
     figsize = (8, 4)
     dpi = 100
+    over = ()         # still artists that lie over the moving ones: a legend on the curves
     redraw = False    # True: draw the whole figure each time (about 50 ms), for pictures that cannot be blitted
 
     # --- what a page fills in ---
@@ -101,7 +102,7 @@ class Panel(w.VBox):
 
     def _make_picture(self):
         self.figure = Figure(figsize=self.figsize, dpi=self.dpi, layout="constrained")
-        self._canvas = FigureCanvasAgg(self.figure)
+        self._canvas = QuickCanvas(self.figure)
         with _DRAW, style.plain():
             self._artists = self.build(self.figure)
             self.figure.draw_without_rendering()     # lay out once with everything in it, then freeze
@@ -122,10 +123,13 @@ class Panel(w.VBox):
         if self.redraw or limits != self._limits:
             self._canvas.draw()
             self._still, self._limits = self._canvas.copy_from_bbox(self.figure.bbox), limits
+            self._cover = [self._canvas.copy_from_bbox(artist.get_window_extent()) for artist in self.over if artist.get_visible()]
         if not self.redraw:
             self._canvas.restore_region(self._still)
             for artist in sorted(self._artists, key=lambda artist: artist.zorder):
                 self.figure.draw_artist(artist)
+            for patch in self._cover:
+                self._canvas.restore_region(patch)
         raw = io.BytesIO()
         picture = Image.fromarray(np.asarray(self._canvas.buffer_rgba())).convert("RGB")
         # a palette holds all our flat colours, and packs in half the time to less than half the size

@@ -96,7 +96,7 @@ class ResinBudgetPanel(Panel):
         for name, bar in self.bars.items():
             row = rows.get(name)
             column, height = (0, 0.0) if row is None else (0 if row.stays_in_part else 1, row.si.typical)
-            bar.set(x=column - 0.425, y=top[column], height=height)
+            bar.set(x=column - 0.425, y=top[column], height=height, visible=height > 0)
             self.names[name].set_position((column, top[column] + height / 2))
             self.names[name].set_text(f"{SHORT.get(name, name)} {height:.2g}" if height > 0.055 * self.where.get_ylim()[1] else "")
             top[column] += height

@@ -16,6 +16,7 @@ from ..units import say
 from . import style, tables
 from .panel import Panel
 from .record import RecordDecision
+from .steps import next_step
 
 ALL, NONE = "all strips", "no trial yet"
 
@@ -52,39 +53,67 @@ class TrialPanelPanel(Panel):
         self.front, self.strips = fig.subplots(1, 2)
         self.front.set(xlabel="time, min", ylabel="front distance squared, m²", xlim=(0, 60), ylim=(0, 0.4), title="flow front")
         self.strips.set(xlabel="load, N", ylabel="deflection in the middle, mm", xlim=(0, 300), ylim=(0, 7), title="test strips")
-        return []
+        self.through, self.expected = (self.front.plot([], [], label=label, **style.line(number))[0]
+                                       for number, label in enumerate(("line through the readings", "sum of the flow page, catalogue")))
+        (self.used,) = self.front.plot([], [], "o", color=style.INK, label="reading")
+        (self.left_out,) = self.front.plot([], [], "o", mfc="none", color=style.INK, label="left out")
+        self.no_front, self.no_strips = (axes.text(0.5, 0.5, "", transform=axes.transAxes, ha="center", color=style.QUIET)
+                                         for axes in (self.front, self.strips))
+        self._front_named, self._strips_shown, self._strip_artists = None, None, []
+        return [self.through, self.expected, self.used, self.left_out, self.no_front, self.no_strips]
 
     def compute(self, trial, skip_early, viscosity_factor, strip):
         return trial_panel(self.part.part, self.part.catalogue, None if trial == NONE else trial, self.part.folder, skip_early=skip_early,
                            viscosity_factor=viscosity_factor, strip=None if strip == ALL else strip)
 
     def draw(self, result):
-        for old in self._artists:      # gone before the legends are drawn up
-            old.remove()
-        self._artists = []
-        return [*self._draw_front(result.front), *self._draw_strips(result)]
+        self._draw_front(result.front)
+        shown = [(strip.name, strip in result.chosen, [(s.span, s.slope, *s.deflections) for s in strip.set_ups]) for strip in result.strips]
+        if shown != self._strips_shown:      # no slider moves the strips: they stay in the still picture
+            self._strips_shown = shown
+            self._draw_strips(result)
+            self.repaint()
+        self.over = [legend for legend in (self.front.get_legend(), self.strips.get_legend()) if legend]
 
     def _draw_front(self, front):
+        self.no_front.set_text("" if front else "no front log")
         if front is None:
-            return [self.front.text(0.5, 0.5, "no front log", transform=self.front.transAxes, ha="center", color=style.QUIET)]
+            for line in (self.through, self.expected, self.used, self.left_out):
+                line.set_data([], [])
+            self._name_lines([])
+            return
         minutes, squares = front.times / 60, front.distances**2
         end = 1.05 * minutes[-1]
-        self.front.set(xlim=(0, end), ylim=(0, 1.1 * max(squares.max(), front.offset + front.slope * end * 60)))
+        self.front.set(xlim=(0, end), ylim=(0, next_step(1.02 * max(squares.max(), front.offset + front.slope * end * 60))))
         span = np.array([0, end])
-        artists = self.front.plot(span, front.offset + front.slope * span * 60, **style.line(0), label="line through the readings")
-        artists += self.front.plot(span, front.expected_slope * span * 60, **style.line(1), label="sum of the flow page, catalogue")
-        artists += self.front.plot(minutes[front.used], squares[front.used], "o", color=style.INK, label="reading")
-        if not front.used.all():
-            artists += self.front.plot(minutes[~front.used], squares[~front.used], "o", mfc="none", color=style.INK, label="left out")
-        return [*artists, self.front.legend(loc="upper left", fontsize=9)]
+        self.through.set_data(span, front.offset + front.slope * span * 60)
+        self.expected.set_data(span, front.expected_slope * span * 60)
+        self.used.set_data(minutes[front.used], squares[front.used])
+        self.left_out.set_data(minutes[~front.used], squares[~front.used])
+        self._name_lines([self.through, self.expected, self.used, *([] if front.used.all() else [self.left_out])])
+
+    def _name_lines(self, handles):
+        """A legend of what is there; the still picture is only drawn anew when that changes."""
+        if handles == self._front_named:
+            return
+        self._front_named = handles
+        if self.front.get_legend():
+            self.front.get_legend().remove()
+        if handles:
+            self.front.legend(handles=handles, loc="upper left", fontsize=9)
+        self.repaint()
 
     def _draw_strips(self, result):
+        for old in self._strip_artists:
+            old.remove()
+        self._strip_artists = []
         set_ups = [(strip, set_up) for strip in result.strips for set_up in strip.set_ups]
+        self.no_strips.set_text("" if set_ups else "no strips tested")
         if not set_ups:
-            return [self.strips.text(0.5, 0.5, "no strips tested", transform=self.strips.transAxes, ha="center", color=style.QUIET)]
+            return
         self.strips.set(xlim=(0, 1.2 * max(s.loads.max() for _, s in set_ups)), ylim=(0, 1.1e3 * max(s.deflections.max() for _, s in set_ups)))
         spans = sorted({(s.span, s.load_span) for _, s in set_ups})
-        artists, named = [], set()
+        artists, named = self._strip_artists, set()
         for strip, set_up in set_ups:
             number = spans.index((set_up.span, set_up.load_span))
             chosen = strip in result.chosen
@@ -98,7 +127,7 @@ class TrialPanelPanel(Panel):
             beside = 1.02 * ends[1] + 0.03 * self.strips.get_xlim()[1] * result.strips.index(strip)
             artists.append(self.strips.text(beside, 1e3 * set_up.deflections.max(), strip.name, color=look["color"], fontsize=9,
                                             va="center"))
-        return [*artists, self.strips.legend(loc="center right", fontsize=9)]
+        artists.append(self.strips.legend(loc="center right", fontsize=9))
 
     def headline(self, result):
         if result.trial is None:
