@@ -32,6 +32,11 @@ def test_the_contract_sees_an_import_that_goes_up(tmp_path):
     assert told.returncode == 1 and "compositekit.errors is not allowed to import compositekit.units" in told.stdout
 
 
+def test_lint():
+    told = subprocess.run([sys.executable, "-m", "ruff", "check", "--no-cache", "--quiet", "."], cwd=ROOT, capture_output=True, text=True)
+    assert told.returncode == 0, told.stdout + told.stderr
+
+
 def test_no_module_is_two_ideas():
     lengths = {path.relative_to(ROOT): len(path.read_text().splitlines())
                for path in (ROOT / "compositekit").rglob("*.py")}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from ..units import Q_, say
+from .cautions import SENSITISING
 from .findings import Step
 
 
@@ -51,8 +52,7 @@ def budget_cautions(flow, no_plan):
     return (*said,
             "A full bucket heats itself and can smoke and burn. Never mix more than the plan says, never refill a warm bucket, and watch it: past the life limit it runs away within minutes.",
             "Pour what is left into shallow metal trays outdoors to cure, never into a bin; no water into a hot pot. Do not soak up hardener with sawdust: use sand.",
-            "Hardener and mixed resin sensitise the skin for good, and vinyl ester and polyester give off styrene: gloves, eye protection and ventilation. "
-            "The supplier's data sheet and local fire and health rules come before this page.")
+            SENSITISING)
 
 
 def budget_guesses(part, catalogue, flow):

@@ -127,11 +127,11 @@ def part_mass(part, builds):
 
 def design_stiffness(core: Core) -> tuple[float, float]:
     """Compressive and shear modulus of a core to size with, SI; raises PartFileError where none was read."""
-    found = {name: core.design_value(name) for name in ("compressive_modulus", "shear_modulus")}
-    for name, (value, words) in found.items():
+    found = [core.design_value(name) for name in ("compressive_modulus", "shear_modulus")]
+    for value, words in found:
         if value is None:
             raise PartFileError(f'core "{core.key}" cannot be sized with: {words}. Choose another core, or add the figure to your own cores.csv.')
-    return tuple(value.m_as("Pa") for value, _ in found.values())
+    return tuple(value.m_as("Pa") for value, _ in found)
 
 
 def _sandwich(outer, inner, core, thickness, per_area):

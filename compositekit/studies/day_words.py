@@ -8,6 +8,7 @@ from ..infusion.exotherm import ORDER
 from ..infusion.resin import ACTIVATION_ENERGY
 from ..infusion.vacuum import LIMIT_RISE
 from ..units import Q_, say
+from .cautions import VACUUM_POT
 from .day_cure import CURVATURE, DEMOULD, FREEZE, HARDENED, LIQUID_TG, NOT_EPOXY
 from .day_damp import ADVICE, DRY_MOST, LAY_UP
 from .findings import Check, Step
@@ -107,7 +108,7 @@ def cautions(facts) -> tuple[str, ...]:
     """What can hurt somebody on the day, the worst first."""
     budget, damp = facts["budget"], facts["damp"]
     said = list(budget.cautions)
-    said.append("An evacuated pot can implode: only vessels made for vacuum, no cracks, eye protection, never carry one under vacuum.")
+    said.append(VACUUM_POT)
     if damp.fabrics:
         said += [f"Damp cloth: {ADVICE[0]} {ADVICE[1]} {ADVICE[2]}", ADVICE[3] + " Rags and cloth in an oven can burn: stay beside it."]
     said.append(f"The cure clock is an estimate. {HARDENED}. Post-cure and full strength by the data sheet; no load, sun or dark paint before. "

@@ -6,6 +6,7 @@ import numpy as np
 
 from ..infusion.darcy import fill_time_zones
 from ..units import Q_, say
+from .cautions import SENSITISING, VACUUM_POT
 from .findings import Step
 
 
@@ -52,8 +53,7 @@ def flow_working(part, room, facts, courses, air, head, safe_share):
 
 def flow_cautions(part):
     """What can hurt somebody at an infusion."""
-    return ("Uncured resin and hardener sensitise the skin for good: gloves, eye protection, fresh air; the data sheet and local rules come first.",
-            "An evacuated catch pot can implode: use a vessel made for vacuum.",
+    return (SENSITISING, VACUUM_POT,
             "These figures plan a trial. Run the trial panel with the same stack before the part, and keep a second person at the feed.")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ..infusion.vacuum import LIMIT_RISE
 from ..units import Q_
+from .cautions import VACUUM_POT
 from .findings import Check, Step
 from .trial_compare import SAME_LAYUP, STIFFNESS
 from .trial_strips import strip_steps
@@ -66,8 +67,7 @@ def working(trial, drop, weights, front, strips) -> tuple[Step, ...]:
 
 def cautions(trial) -> tuple[str, ...]:
     """What can hurt, and what a trial cannot say."""
-    vacuum = "An evacuated pot can implode: use vessels made for vacuum, and eye protection."
-    return (*SAFE, vacuum, FEW) if trial else (SAFE[1], vacuum, FEW)
+    return (*SAFE, VACUUM_POT, FEW) if trial else (SAFE[1], VACUUM_POT, FEW)
 
 
 def guesses(part, catalogue, build, weights, front) -> tuple[str, ...]:

@@ -48,7 +48,7 @@ def lab(chromium, tmp_path_factory):
         port = free.getsockname()[1]
     folders = {"JUPYTER_CONFIG_DIR": "config", "JUPYTER_DATA_DIR": "data", "JUPYTER_RUNTIME_DIR": "runtime",
                "IPYTHONDIR": "ipython", "JUPYTERLAB_SETTINGS_DIR": "settings", "JUPYTERLAB_WORKSPACES_DIR": "work"}
-    env = os.environ | {name: str(home / folder) for name, folder in folders.items()} | {"PYTHONPATH": str(tree)}
+    env = os.environ | {name: str(home / folder) for name, folder in folders.items()} | {"PYTHONPATH": str(tree), "COMPOSITEKIT_PARTS": str(home / "parts")}
     with (home / "log").open("w") as log:
         server = subprocess.Popen(
             [sys.executable, "-m", "jupyter", "lab", "--no-browser", "--allow-root", f"--port={port}",
@@ -97,11 +97,11 @@ def open_page(lab, browser):
     def open_(name):
         view = browser.new_page(viewport={"width": 1400, "height": 1000})
         opened.append(view)
-        page = LabPage(view, f"{address}/lab/tree/notebooks/{name}.ipynb")
+        page = LabPage(view, f"{address}/lab/tree/notebooks/{name}.ipynb?reset")    # else earlier pages come back in front
         page.run_all()
         return page
 
     yield open_
     for view in opened:
-        view.evaluate("() => window.jupyterapp.shell.currentWidget.sessionContext.shutdown()")
+        view.evaluate("() => { window.jupyterapp.shell.currentWidget.sessionContext.shutdown() }")    # not awaited
         view.close()

@@ -7,6 +7,8 @@ import json
 # The toolbar says "idle" before the session is attached, so ask the session itself.
 IDLE = """() => { const c = window.jupyterapp?.shell?.currentWidget?.sessionContext, k = c?.session?.kernel;
   return c?.isReady && k?.connectionStatus === 'connected' && k.status === 'idle' }"""
+RUN_ALL = """() => { window.ckRan = false;
+  window.jupyterapp.commands.execute('notebook:run-all-cells').then(() => { window.ckRan = true }) }"""
 FAULTS = """() => Array.from(window.jupyterapp.shell.currentWidget.content.model.cells)
   .flatMap(c => c.type === 'code' ? c.outputs.toJSON() : [])
   .filter(o => o.output_type === 'error' || o.name === 'stderr').map(o => o.evalue || o.text)"""
@@ -32,7 +34,8 @@ class LabPage:
 
     def run_all(self):
         """Run every cell; an error, a warning or a panel without an answer fails the test."""
-        self.view.evaluate("() => window.jupyterapp.commands.execute('notebook:run-all-cells')")
+        self.view.evaluate(RUN_ALL)    # not awaited: a dialog in its way would hold the promise for ever, a wait has its limit
+        self.view.wait_for_function("() => window.ckRan")
         self.view.wait_for_function(IDLE)
         faults = self.view.evaluate(FAULTS)
         assert not faults, f"the page ran with faults: {faults}"
