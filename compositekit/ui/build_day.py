@@ -96,11 +96,10 @@ class BuildDayPanel(Panel):
         self.cures = [axes.plot([], [], label=words, **style.line(number))[0] for number, words in enumerate(("typical pot life", "slow, decides"))]
         (self.asked,) = axes.plot([], [], "D", color=style.INK)
         self.after = axes.annotate("", (0, 0), (6, -4), textcoords="offset points", va="top", fontsize=9)
-        self.wanted = (axes.axhline(0, **style.LIMIT),
-                       axes.text(1, 0, "room + 10 °C: demould ", transform=axes.get_yaxis_transform(), fontsize=9, ha="right"))
+        self.wanted = axes.axhline(0, **style.LIMIT, label="demould: room + 10 °C")
         self.no_clock = axes.text(0.5, 0.5, "", transform=axes.transAxes, ha="center", color=style.QUIET)
         self._cure_legend = axes.legend(loc="lower right", fontsize=9)
-        return [*self.cures, self.asked, self.after, *self.wanted, self.no_clock]
+        return [*self.cures, self.asked, self.after, self.wanted, self.no_clock]
 
     def compute(self, temperature, humidity, drop_start, drop_end, drop_minutes, readings, gel_hours, warmer, cure_hours, weight):
         part = self._changed_part(temperature, humidity)
@@ -193,7 +192,7 @@ class BuildDayPanel(Panel):
 
     def _draw_cure(self, clock):
         self.no_clock.set_text("" if clock else "no clock for this resin:\ngo by its data sheet")
-        for artist in (*self.cures, self.asked, self.after, *self.wanted, self._cure_legend):
+        for artist in (*self.cures, self.asked, self.after, self.wanted, self._cure_legend):
             artist.set_visible(clock is not None)
         if clock is None:
             return
@@ -204,11 +203,10 @@ class BuildDayPanel(Panel):
             line.set_data(clock.hours, tg - 273.15)
         self.asked.set_data([clock.at], [clock.tg_at - 273.15])
         self.after.xy = clock.at, clock.tg_at - 273.15
-        self.after.set_text(f"after {clock.at:g} h")
         wanted = clock.room + DEMOULD - 273.15
-        line, word = self.wanted
-        line.set_ydata([wanted] * 2)
-        word.set_y(wanted + 1)
+        above = clock.tg_at - 273.15 > wanted            # off the line on either side
+        self.after.set(text=f"after {clock.at:g} h", position=(0, 14) if above else (6, -4), va="bottom" if above else "top", ha="center" if above else "left")
+        self.wanted.set_ydata([wanted] * 2)
 
     # --- the words ---
 
