@@ -12,6 +12,7 @@ from ..catalogue import Catalogue
 from ..errors import PartFileError, ShapeError, UnknownMaterial
 from .decision import Decision
 from .quantities import (
+    Altitude,
     Angle,
     Factor,
     Force,
@@ -22,6 +23,7 @@ from .quantities import (
     Position,
     Pressure,
     PressureOrNought,
+    SagShare,
     Share,
     Temperature,
     Time,
@@ -57,7 +59,7 @@ class Brief(Strict):
 
     purpose: str
     mass_target: Mass | None = None
-    deflection_share: Share = Field(description="largest deflection as a share of the panel's short side, e.g. 1/100")
+    deflection_share: SagShare = Field(description="largest deflection as a share of the panel's short side, e.g. 1/100; at most 1/20")
     deflection_source: str
     strength_factor: Factor = Field(default="2", validate_default=True, description="stress must stay below strength over this")
     loads: list[Load] = Field(min_length=1)
@@ -118,7 +120,7 @@ class Workshop(Strict):
     temperature: Temperature
     relative_humidity: Share = Field(default="50 %", validate_default=True)
     bag_pressure: PressureOrNought = Field(description="absolute pressure left under the bag")
-    altitude: Position = Field(default="0 m", validate_default=True)
+    altitude: Altitude = Field(default="0 m", validate_default=True)
     scale_step: Mass = Field(default="1 g", validate_default=True, description="smallest step of the scale")
     largest_batch: Mass = Field(default="2 kg", validate_default=True)
     mixing_time: Time = Field(default="5 min", validate_default=True)

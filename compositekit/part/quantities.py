@@ -46,5 +46,7 @@ Time = quantity("s > 0")
 TimeOrNought = quantity("s >= 0")
 Angle = quantity("rad in -7..7")
 Share = quantity("1 in 0..1")
-Factor = quantity("1 > 0")
+Factor = quantity("1 >= 1")             # an allowance that makes a load smaller or a strength larger is a slip
+SagShare = quantity("1 in 0.0001..0.05")   # beyond 1/20 small-deflection plate theory no longer holds
+Altitude = quantity("m in -400..6000")     # where people live and work
 Position = quantity("m")

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..errors import RangeError
 from ..infusion.moisture import boiling_margin, fibre_moisture, humidity_under_vacuum, water_vapour_pressure
-from ..units import Q_
+from ..units import Q_, say
 
 CURVES = {"flax": "flax", "hemp": "flax", "jute": "jute"}   # hemp on the curve of flax: own judgement, their regains are 7 and 8 % (PR-M10, read)
 LAY_UP = "lay up with fibre in balance with 35 to 50 % humidity, reject above 65 % (PR-M34, own judgement)"
 DRY_MOST = Q_(65.0, "percent")
+FREEZING = Q_(273.15, "K")
 ADVICE = ("Open the roll out. Dry at 60 to 80 °C for 2 to 4 h, or at 105 °C for 20 to 30 min, in moving air (own judgement, PR-M26).",
           "Weigh a swatch every 30 min until two readings differ by less than 0.1 %.",
           "Lay up and bag at once: cloth takes water from shop air again within minutes. Do not bake it for longer than it needs: over-dried fibre is brittle.",
@@ -18,7 +20,7 @@ ADVICE = ("Open the roll out. Dry at 60 to 80 °C for 2 to 4 h, or at 105 °C fo
 
 @dataclass(frozen=True)
 class Damp:
-    """Water and vacuum in this room, quantities.
+    """Water and vacuum in this room, quantities. In a frozen room, without plant cloth, the last four are None: water there is ice.
 
     fabrics        hygroscopic cloths by name; empty when none is
     moisture       water by dry mass of fibre; None where no curve is known for the fibre
@@ -33,14 +35,14 @@ class Damp:
     moisture: float | None
     water: Q_ | None
     cloth: Q_
-    boils_at: Q_
-    margin: float
-    free_margin: float
-    held_at: float
+    boils_at: Q_ | None
+    margin: float | None
+    free_margin: float | None
+    held_at: float | None
 
 
 def damp(part, catalogue, builds) -> Damp:
-    """Water in the cloth at the room's humidity and what the bag does to it."""
+    """Water in the cloth at the room's humidity and what the bag does to it. Raises RangeError for plant cloth below 0 degC."""
     shop = part.workshop
     humidity, temperature = max(shop.relative_humidity.m_as(""), 0.01), shop.temperature
     pressure = max(shop.bag_pressure.m_as("Pa"), 1.0)      # a perfect vacuum boils everything
@@ -57,6 +59,13 @@ def damp(part, catalogue, builds) -> Damp:
             kind = CURVES.get(fabric.fibre)
             known = known and kind is not None
             water += mass * float(fibre_moisture(Q_(humidity, ""), kind).m_as("")) if kind else 0.0
+    names = tuple(dict.fromkeys(names))
+    held = (names, water / cloth if cloth and known else None, Q_(water, "kg") if known else None, Q_(cloth, "kg"))
+    if temperature < FREEZING:
+        if names:
+            raise RangeError(f"workshop.temperature is {say(temperature.to('degC'))}, but what the bag does to water in {', '.join(names)} is known "
+                             "from 0 °C up only: below it the water is ice. Warm the room, the mould and the cloth before the build day.")
+        return Damp(*held, None, None, None, None)
     margin, free = (float(boiling_margin(Q_(pressure, "Pa"), temperature, Q_(h, "")).m_as("")) for h in (humidity, 1.0))
-    return Damp(tuple(dict.fromkeys(names)), water / cloth if cloth and known else None, Q_(water, "kg") if known else None, Q_(cloth, "kg"),
-                water_vapour_pressure(temperature).to("mbar"), margin, free, float(humidity_under_vacuum(Q_(pressure, "Pa"), temperature).m_as("")))
+    return Damp(*held, water_vapour_pressure(temperature).to("mbar"), margin, free,
+                float(humidity_under_vacuum(Q_(pressure, "Pa"), temperature).m_as("")))

@@ -77,7 +77,8 @@ def working(part, catalogue, facts) -> tuple[Step, ...]:
             Step("drop test", "rise = (p₂ − p₁)/t", {"p₁": leak.start, "p₂": leak.end, "t": leak.time}, leak.test.rise.to("mbar/min"), "PR-V01 (read)"),
             Step("bag at the end of the fill, vent clamped", "p = p₁ + rise × t", {"p₁": leak.start, "rise": leak.test.rise.to("mbar/min"), "t": leak.until}, leak.pressure_at_end,
                  "straight line, the safe choice: PR-V05 (from memory, derived)")]
-    steps.append(Step("water boils in the bag", "below p_sat at room temperature", {"room": shop.temperature}, damp.boils_at, "Wagner and Pruss 1993, C-M1"))
+    if damp.boils_at is not None:
+        steps.append(Step("water boils in the bag", "below p_sat at room temperature", {"room": shop.temperature}, damp.boils_at, "Wagner and Pruss 1993, C-M1"))
     if damp.moisture is not None:
         steps += [
             Step("water in the cloth", "M of the sorption curve × dry cloth", {"humidity": shop.relative_humidity, "M": damp.moisture, "dry cloth": damp.cloth},

@@ -64,6 +64,8 @@ class Check:
         """The verdict in words, with the margin."""
         if not self.passed:
             if self.sense == "at least":
+                if self.reserve < 0:
+                    return "FAILS: below nought"
                 return f"FAILS: {self.reserve:.{0 if self.reserve < 0.985 else 1}%} of what is needed"
             over = 1 / self.reserve
             return f"FAILS: {over - 1:.1%} over the limit" if over < 1.1 else f"FAILS: {over:.2g} times the limit"

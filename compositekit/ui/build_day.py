@@ -239,6 +239,8 @@ class BuildDayPanel(Panel):
 
     def _damp(self, result):
         wet = result.damp
+        if wet.boils_at is None:
+            return "In this room water is ice: nothing is said of how it boils under the bag. Warm the room before anything is mixed."
         said = (f"Free water boils under the bag below {say(wet.boils_at, 'mbar')}; the bag stands at {wet.free_margin:.2f} times that"
                 f"{', so a drip or a damp core bubbles' if wet.free_margin < 1 else ''}.")
         if wet.moisture is not None:

@@ -205,6 +205,15 @@ def test_a_freezing_shop_never_gets_there_and_degrees_are_checked_instead():
     assert not np.isfinite(day.cure.when[1]) and not check(day, "Tg estimated").passed
 
 
+def test_below_freezing_only_plant_cloth_stops_the_day():
+    """The curve of water's vapour pressure starts at 0 degC: glass and basalt need no damp figures, hemp does (OWN)."""
+    cold = {"workshop.temperature": "-5 degC"}
+    day = build_day(PUNT.changed(cold), CATALOGUE)
+    assert day.damp.fabrics == () and day.damp.boils_at is None and not any("boils" in step.what for step in day.working)
+    with pytest.raises(CompositeKitError, match=r"-5.00 °C.*hemp.*Warm the room"):
+        build_day(ROOF.changed(cold), CATALOGUE)
+
+
 def test_no_check_stands_twice():
     flow = flow_distance(LID, CATALOGUE)
     day = build_day(LID, CATALOGUE, drop=DROP, readings=readings_of(flow, flow.slowest.skins[-1], [5, 15, 30]))

@@ -21,7 +21,7 @@ WORDS = [  # value, limit, sense, trim, verdict
     (80, 50, "at least", False, "holds, 60% in hand"),
     (49.8, 50, "at least", False, "FAILS: 99.6% of what is needed"),
     (20, 50, "at least", False, "FAILS: 40% of what is needed"),
-    (-20, 50, "at least", False, "FAILS: -40% of what is needed"),
+    (-20, 50, "at least", False, "FAILS: below nought"),
 ]
 
 
