@@ -132,7 +132,7 @@ class Spec:
     open_low: bool = False
 
     @staticmethod
-    @functools.lru_cache(maxsize=None)
+    @functools.cache
     def of(text: str) -> Spec:
         match = _SPEC.match(text)
         if not match:
