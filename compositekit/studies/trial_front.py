@@ -1,4 +1,7 @@
-"""The flow front of a trial panel: the straight line in distance squared, and the permeability it gives."""
+"""The flow front of a trial panel: a straight line of distance squared on fresh time, and the permeability it gives.
+
+The resin thickens while it runs, so the clock is turned into fresh time first, as the flow study does.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ import numpy as np
 from scipy.stats import linregress
 
 from ..errors import RangeError
+from ..infusion.ageing import clock_or_never, fresh_time
 from ..infusion.darcy import FrontFit, permeability_from_front
 from ..infusion.stack import effective_permeability
 from ..infusion.vacuum import standard_atmosphere
@@ -23,8 +27,9 @@ READABLE = 0.003  # m, own judgement: nobody reads a front closer than this
 class TrialFront:
     """The front log and its line, SI floats and arrays.
 
-    times, distances    every reading [s], [m]; ``used`` marks those in the line
-    slope, offset       distance squared = offset + slope times time [m^2/s], [m^2]
+    times, distances    every reading on the clock [s], [m]; ``used`` marks those in the line
+    ages                the readings' fresh time: in which resin that stayed fresh would have run as far [s]
+    slope, offset       distance squared = offset + slope times fresh time [m^2/s], [m^2]
     misses              distance read less distance on the line [m]
     flagged             early readings that lie off the line of the later ones, counted from the start
     fit                 permeability of the cloth with its standard error
@@ -35,6 +40,7 @@ class TrialFront:
 
     times: np.ndarray
     distances: np.ndarray
+    ages: np.ndarray
     used: np.ndarray
     slope: float
     offset: float
@@ -48,12 +54,20 @@ class TrialFront:
     expected: tuple[float, float, float]
     expected_slope: float
 
+    def fitted(self, times):
+        """Distance squared [m^2] of the fit at these times on the clock [s]."""
+        return self.offset + self.slope * fresh_time.si(times, self.resin.doubling_time)
+
+    def planned(self, times):
+        """Distance squared [m^2] by the sum of the flow study."""
+        return self.expected_slope * fresh_time.si(times, self.resin.doubling_time)
+
     @property
     def fit_words(self) -> str:
         """How well the readings lie on the line, and where it starts."""
         used = np.flatnonzero(self.used)
         worst = used[np.argmax(np.abs(self.misses[used]))]
-        start = -self.offset / self.slope
+        start = float(clock_or_never(-self.offset / self.slope, self.resin.doubling_time))
         began = (f"the line starts {start:.0f} s after the clock, as when resin had to run through the hose first" if start > 0 else
                  f"the line has a head start of {1e3 * np.sqrt(self.offset):.0f} mm, as when the clock was started late")
         return (f"Of the readings used, the one at {self.times[worst] / 60:g} min lies farthest off the line, by "
@@ -76,15 +90,16 @@ def read_trial_front(log, trial, part, catalogue, build, skip_early: int, viscos
     courses = zone_courses(build, part.layup[build.name], catalogue, catalogue.resin(part.resin).si.density_liquid, "along")
     slowest = min(courses, key=_speed)
     used = np.arange(len(times)) >= skip_early
-    plain = permeability_from_front.si(distances[used], times[used], 1.0, viscosity, pressure).si   # as if all of it were open
+    ages = fresh_time.si(times, resin.doubling_time)
+    plain = permeability_from_front.si(distances[used], ages[used], 1.0, viscosity, pressure).si   # as if all of it were open
     slope = plain.permeability * 2 * pressure / viscosity
-    on_line = np.sqrt(np.maximum(plain.intercept + slope * times, 0.0))
+    on_line = np.sqrt(np.maximum(plain.intercept + slope * ages, 0.0))
     filling = (slowest.storage + slowest.runner_storage) / slowest.thickness
     cloth = filling * slowest.carry / (slowest.carry + slowest.runner_carry)
     fit = FrontFit.from_si(permeability=cloth * plain.permeability, standard_error=cloth * plain.standard_error,
                            intercept=plain.intercept, readings=plain.readings)
     expected_slope = 2 * _speed(slowest) * pressure / viscosity
-    return TrialFront(times, distances, used, slope, plain.intercept, distances - on_line, _flagged(times, distances), fit, filling,
+    return TrialFront(times, distances, ages, used, slope, plain.intercept, distances - on_line, _flagged(ages, distances), fit, filling,
                       pressure, viscosity, resin, _expected(build, catalogue), expected_slope)
 
 
@@ -98,13 +113,13 @@ def _expected(build, catalogue):
     return tuple(float(effective_permeability.si(thickness, [r[case].m_as("m^2") for r in ranges])) for case in range(3))
 
 
-def _flagged(times, distances):
+def _flagged(ages, distances):
     """How many readings at the start lie off the line of the rest."""
-    first = len(times) // 3
-    if len(times) - first < LEAST:
+    first = len(ages) // 3
+    if len(ages) - first < LEAST:
         return 0
-    line = linregress(times[first:], distances[first:] ** 2)
-    miss = distances - np.sqrt(np.maximum(line.intercept + line.slope * times, 0.0))
+    line = linregress(ages[first:], distances[first:] ** 2)
+    miss = distances - np.sqrt(np.maximum(line.intercept + line.slope * ages, 0.0))
     scatter = max(FLAG * np.sqrt(np.mean(miss[first:] ** 2)), READABLE)
     off = np.flatnonzero(np.abs(miss[:first]) > scatter)
     return int(off[-1]) + 1 if off.size else 0

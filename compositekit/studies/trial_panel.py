@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from ..trial import characteristic_value
 from ..units import say
 from .build import zone_build
 from .findings import Finding
-from .trial_compare import Compared, compare
+from .trial_compare import SAME_LAYUP, Compared, compare, sag_growth
 from .trial_front import TrialFront, read_trial_front
 from .trial_plan import TrialPlan, trial_plan
 from .trial_strips import Strip, reduce_strips
@@ -37,6 +37,7 @@ class TrialPanel(Finding):
     front       flow front and permeability; None without a table
     strips      every strip; chosen are those the stiffness is taken from
     compared    measured beside expected, line by line
+    growth      times that the largest sag grows with one stiffness as measured, by the name of its line
     """
 
     zone: str
@@ -49,6 +50,7 @@ class TrialPanel(Finding):
     strips: tuple[Strip, ...] = ()
     chosen: tuple[Strip, ...] = ()
     compared: tuple[Compared, ...] = ()
+    growth: dict[str, float] = field(default_factory=dict)
     few: str = ""
 
     @property
@@ -87,10 +89,11 @@ def trial_panel(part, catalogue, trial: str | int | None = None, folder=None, sk
     strips = () if folder is None or not tried.strips else _strips(*_version(Path(folder) / tried.strips), build.sandwich is None)
     chosen = _chosen(strips, strip)
     compared = compare(build, catalogue, weights, front, chosen)
+    growth = sag_growth(part, catalogue, tried.zone, compared) if weights.same_layup(SAME_LAYUP) else {}
     floats = water_density(part.brief.water) if part.brief.floats else None
     return TrialPanel(
         zone=tried.zone, plan=trial_plan(build), trial=tried, number=number, weights=weights, drop=drop, front=front, strips=strips,
-        chosen=chosen, compared=compared, few=few_strips(chosen), checks=checks(drop, weights, compared, floats),
+        chosen=chosen, compared=compared, growth=growth, few=few_strips(chosen), checks=checks(drop, weights, compared, growth, floats),
         working=working(tried, drop, weights, front, chosen), cautions=cautions(tried),
         guesses=guesses(part, catalogue, build, weights, front), rests_on=rests_on(part, build, number))
 

@@ -6,7 +6,7 @@ from ..infusion.vacuum import LIMIT_RISE
 from ..units import Q_
 from .cautions import VACUUM_POT
 from .findings import Check, Step
-from .trial_compare import SAME_LAYUP, STIFFNESS
+from .trial_compare import BENDING, SAME_LAYUP, SHEAR, SINGLE_LOAD, SIZED, STIFFNESS
 from .trial_strips import strip_steps
 
 SAFE = ("A loaded strip stores energy and snaps without warning: wear eye protection, keep hands and face out of line, load "
@@ -17,8 +17,8 @@ FEW = ("A trial panel shows whether the shop makes what was calculated. It says 
        "no test by any rule book: where a class society, a code or an insurer asks for tests, follow theirs.")
 
 
-def checks(drop, weights, compared, water) -> tuple[Check, ...]:
-    """The trial's figures against their limits; ``water`` is its density where the part floats."""
+def checks(drop, weights, compared, growth, water) -> tuple[Check, ...]:
+    """The trial's figures against their limits; ``growth`` is the sag's, by stiffness; ``water`` its density where the part floats."""
     same = weights.same_layup(SAME_LAYUP)
     found = [
         Check("bag of the trial, pressure rise with the pump off", drop.rise.to("mbar/min"), LIMIT_RISE, "at most",
@@ -30,14 +30,20 @@ def checks(drop, weights, compared, water) -> tuple[Check, ...]:
               "more resin in the panel than was drawn cannot be: weigh again, panel trimmed and peel ply off"),
     ]
     if same:
-        found += [Check(f"{row.what}, measured over calculated", Q_(100 * row.ratio, "percent"), Q_(100 * STIFFNESS[0], "percent"), "at least",
-                        "own judgement", "size with the measured figure: enter it in the shop's own materials, then look for voids, "
-                        "waves and wrong angles") for row in compared if "stiffness" in row.what]
+        found += [Check(f"{row.what}, measured over sized with", Q_(100 * row.ratio, "percent"), Q_(100 * STIFFNESS[0], "percent"), "at least",
+                        SIZED if row.what == BENDING else f"{SIZED}, the core's design value; {SINGLE_LOAD}", _softer(row, growth))
+                  for row in compared if row.what in (BENDING, SHEAR)]
     density = next((row.measured for row in compared if row.what == "density of the panel"), None)
     if water is not None and density is not None:
         found.append(Check("panel as one solid, density against water", density.to("kg/m^3"), water, "at most",
                            "density of water, UNESCO 1983 (read second-hand)", "a panel denser than water does not carry itself: thicker or lighter core"))
     return tuple(found)
+
+
+def _softer(row, growth):
+    """What to do about a panel softer than it was sized with, and by how much it sags more."""
+    grown = f"a deflection of the brief grows up to {growth[row.what]:.2f} times; " if row.what in growth else ""
+    return (f"{grown}size again with the measured share, {row.ratio:.0%}: one more core step or ply; then look for voids, waves and wrong angles")
 
 
 def working(trial, drop, weights, front, strips) -> tuple[Step, ...]:
@@ -58,10 +64,11 @@ def working(trial, drop, weights, front, strips) -> tuple[Step, ...]:
              "ρr": weights.resin_density}, f"{weights.fibre_fraction:.2f}", "mass balance (own reference); core's share from the catalogue"))
     if front is not None:
         steps += [*front.resin.steps[:1], Step(
-            "permeability from the front", "K = slope φ μ/(2 P), slope of distance² against time",
+            "permeability from the front", "K = slope φ μ/(2 P), slope of distance² against fresh time τ = (t₂/ln 2)(1 − 2^(−t/t₂))",
             {"slope": Q_(front.slope, "m^2/s").to("cm^2/min"), "φ, resin taken over cloth thickness, core faces included": front.filling, "μ": Q_(front.viscosity, "Pa*s").to("mPa*s"),
-             "P, air less bag": Q_(front.pressure, "Pa").to("mbar"), "standard error": front.fit.standard_error}, front.fit.permeability,
-            "FL-R01 (read) with least squares")]
+             "P, air less bag": Q_(front.pressure, "Pa").to("mbar"), "t₂, viscosity doubles in": Q_(front.resin.doubling_time, "s").to("min"),
+             "standard error": front.fit.standard_error}, front.fit.permeability,
+            "FL-R01 (read) with least squares; fresh time FL-R15b with FL-R16 (own reference)")]
     return (*steps, *(strip_steps(strips[0]) if strips else ()))
 
 
@@ -95,7 +102,7 @@ def rests_on(part, build, number) -> tuple[str, ...]:
     """Inputs whose change makes a decision on this trial stale."""
     fabrics = dict.fromkeys((*build.outer_keys, *build.inner_keys))
     paths = [f"trials.{number}", f"layup.{build.name}", "resin", "workshop.altitude", f"catalogue.resin.{part.resin}.viscosity_20c",
-             f"catalogue.resin.{part.resin}.viscosity_25c", f"catalogue.resin.{part.resin}.viscosity_30c",
+             f"catalogue.resin.{part.resin}.viscosity_25c", f"catalogue.resin.{part.resin}.viscosity_30c", f"catalogue.resin.{part.resin}.pot_life",
              *(f"catalogue.fabric.{key}.permeability" for key in fabrics), *(f"catalogue.fabric.{key}.fibre_fraction" for key in fabrics)]
     if build.core is not None:
         paths += [f"catalogue.core.{build.core.key}.{name}" for name in ("uptake", "shear_modulus", "density")]

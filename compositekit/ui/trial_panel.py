@@ -10,6 +10,7 @@ import numpy as np
 
 from ..errors import CompositeKitError, PartFileError
 from ..infusion.vacuum import READ_LIMITS
+from ..studies.trial_compare import BENDING
 from ..studies.trial_front import LEAST
 from ..studies.trial_panel import trial_panel
 from ..units import say
@@ -54,7 +55,7 @@ class TrialPanelPanel(Panel):
         self.front.set(xlabel="time, min", ylabel="front distance squared, m²", xlim=(0, 60), ylim=(0, 0.4), title="flow front")
         self.strips.set(xlabel="load, N", ylabel="deflection in the middle, mm", xlim=(0, 300), ylim=(0, 7), title="test strips")
         self.through, self.expected = (self.front.plot([], [], label=label, **style.line(number))[0]
-                                       for number, label in enumerate(("line through the readings", "sum of the flow page, catalogue")))
+                                       for number, label in enumerate(("fit of the readings, resin thickening", "sum of the flow page, catalogue")))
         (self.used,) = self.front.plot([], [], "o", color=style.INK, label="reading")
         (self.left_out,) = self.front.plot([], [], "o", mfc="none", color=style.INK, label="left out")
         self.no_front, self.no_strips = (axes.text(0.5, 0.5, "", transform=axes.transAxes, ha="center", color=style.QUIET)
@@ -84,10 +85,10 @@ class TrialPanelPanel(Panel):
             return
         minutes, squares = front.times / 60, front.distances**2
         end = 1.05 * minutes[-1]
-        self.front.set(xlim=(0, end), ylim=(0, next_step(1.02 * max(squares.max(), front.offset + front.slope * end * 60))))
-        span = np.array([0, end])
-        self.through.set_data(span, front.offset + front.slope * span * 60)
-        self.expected.set_data(span, front.expected_slope * span * 60)
+        self.front.set(xlim=(0, end), ylim=(0, next_step(1.02 * max(squares.max(), front.fitted(60 * end)))))
+        span = np.linspace(0, end, 40)
+        self.through.set_data(span, front.fitted(60 * span))
+        self.expected.set_data(span, front.planned(60 * span))
         self.used.set_data(minutes[front.used], squares[front.used])
         self.left_out.set_data(minutes[~front.used], squares[~front.used])
         self._name_lines([self.through, self.expected, self.used, *([] if front.used.all() else [self.left_out])])
@@ -177,12 +178,11 @@ class TrialPanelPanel(Panel):
         """How to use a ratio, since later pages do not use it by themselves."""
         said = ["<b>The other pages still calculate with the catalogue.</b> A recorded trial is kept beside the part and not fed into them; only the "
                 "flow page takes the front of a trial, where you ask it to."]
-        bending, permeability = result.row("bending stiffness per width"), result.row("permeability of the cloth")
-        if bending:
-            said.append(f"A deflection on the sizing page becomes about {1 / bending.ratio:.2f} times as large with the skins as measured.")
+        permeability = result.row("permeability of the cloth")
+        if BENDING in result.growth:
+            said.append(f"The largest deflection on the sizing page becomes {result.growth[BENDING]:.2f} times as large with the bending stiffness as measured.")
         if permeability:
-            said.append(f"A fill time becomes about {1 / permeability.ratio:.2f} times as long with the cloth as measured; that figure takes "
-                        "nothing for resin that the core's faces drink, which the sum of the flow page counts.")
+            said.append(f"A fill time becomes about {1 / permeability.ratio:.2f} times as long with the cloth as measured.")
         return f"<p>{' '.join(said)} To calculate with your own figures, enter them in the shop's own materials.</p>"
 
     def make_record(self):

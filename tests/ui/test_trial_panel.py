@@ -79,7 +79,7 @@ def test_recording_keeps_the_measured_values_and_goes_stale_with_the_layup(file)
     record.reason.value, record.who.value = "first trial", "apprentice"
     record.button.click()
     decision = file.part.decisions[-1]
-    assert decision.subject == "what the trial panel showed" and "permeability of the cloth 1.29e-10" in decision.choice
+    assert decision.subject == "what the trial panel showed" and "permeability of the cloth 1.28e-10" in decision.choice
     assert file.save_to.exists() and file.standing()[0][1] == ()
     file.save(file.part.changed({"layup.bottom.core.thickness": "20 mm"}))
     assert [change.path for change in file.standing()[0][1]] == ["layup.bottom"]
