@@ -84,8 +84,8 @@ class Sandwich:
     @checked(core_thickness="m > 0", core_modulus="Pa >= 0", core_shear_modulus="Pa > 0",
              core_density="kg/m^3 > 0", resin_uptake="kg/m^2 >= 0", returns=None)
     def from_laminates(cls, outer, inner, core_thickness, core_modulus, core_shear_modulus,
-                       core_density=None, resin_uptake=0.0):
-        """The sandwich two laminates make on a core, seen along x.
+                       core_density=None, resin_uptake=0.0, across=False):
+        """The sandwich two laminates make on a core, seen along x, or with ``across`` along y.
 
         outer, inner        Laminate of each skin
         core_thickness      [m]       thickness of the core
@@ -98,11 +98,12 @@ class Sandwich:
         """
         skins = [laminate.engineering_constants() for laminate in (outer, inner)]
         squares = [skin.nuxy.magnitude**2 * (skin.ey / skin.ex).magnitude for skin in skins]
+        moduli = [(skin.ey if across else skin.ex).magnitude for skin in skins]
         mass = None if core_density is None else (
             (outer.areal_mass + inner.areal_mass).m_as("kg/m^2") + core_density * core_thickness + 2 * resin_uptake)
         return cls.from_si(
-            outer_skin_thickness=outer.si.thickness, outer_skin_modulus=skins[0].ex.magnitude,
-            inner_skin_thickness=inner.si.thickness, inner_skin_modulus=skins[1].ex.magnitude,
+            outer_skin_thickness=outer.si.thickness, outer_skin_modulus=moduli[0],
+            inner_skin_thickness=inner.si.thickness, inner_skin_modulus=moduli[1],
             core_thickness=core_thickness, core_modulus=core_modulus, core_shear_modulus=core_shear_modulus,
             areal_mass=mass, poisson=float(np.sqrt(np.mean(squares))),
         )

@@ -11,9 +11,9 @@ from ..infusion.cuts import Cut, core_cut
 from ..mechanics.beam import RIGID_IN_SHEAR
 from ..mechanics.laminate import Laminate
 from ..mechanics.ply import Ply, ply_from_fabric
-from ..mechanics.sandwich import Sandwich
 from ..shape.zone import Zone
 from ..units import Q_
+from .panel_stiffness import SandwichPanel, SolidPanel, sandwich_panel, solid_panel
 
 STIFF_THROUGH_ONLY = ("balsa", "honeycomb", "plywood")   # their printed modulus is through the thickness, not in plane
 
@@ -26,7 +26,6 @@ class ZoneBuild:
     outer, inner        the skins as laminates, outermost ply first; inner is None without a core
     core, cut           the core record and its cuts; None without a core
     core_thickness      m, nought without a core
-    sandwich            the sandwich along its softer way, with design (cautious) core stiffness; None without a core
     per_area            kg/m^2 by item: "fibre", "resin in plies", "core", "resin in core faces", "resin in core cuts"
     """
 
@@ -39,7 +38,6 @@ class ZoneBuild:
     core: Core | None
     cut: Cut | None
     core_thickness: float
-    sandwich: Sandwich | None
     per_area: dict[str, float]
 
     @property
@@ -68,20 +66,34 @@ class ZoneBuild:
         """Mass per volume of the panel [kg/m^3]; below that of water it floats by itself."""
         return (self.areal_mass / self.thickness).to("kg/m^3")
 
+    @functools.cached_property
+    def panel(self) -> SandwichPanel | SolidPanel:
+        """The panel's stiffness every way, with design (cautious) core stiffness; worked out only where it is asked for.
+
+        Raises PartFileError for a core without a stiffness figure, which flow, resin and flotation do without.
+        """
+        if self.core is None:
+            return solid_panel(self.outer)
+        compressive, shear = design_stiffness(self.core)
+        in_plane = 0.0 if self.core.family in STIFF_THROUGH_ONLY else compressive
+        return sandwich_panel(self.outer, self.inner, self.core_thickness, in_plane, shear)
+
+    @property
+    def sandwich(self):
+        """The sandwich along its softer way; None without a core."""
+        if self.core is None:
+            return None
+        return min(self.panel.along, self.panel.across, key=lambda one: one.flexural_rigidity.magnitude)
+
     @property
     def plate_rigidity(self):
-        """Bending rigidity per width of the panel, along its softer way [N*m]."""
-        if self.sandwich is not None:
-            return self.sandwich.plate_rigidity
-        flexural = self.outer.flexural_constants()
-        along, across = flexural.ex.magnitude, flexural.ey.magnitude
-        poisson_product = flexural.nuxy.magnitude**2 * across / along
-        return Q_(min(along, across) * self.outer.si.thickness**3 / 12 / (1 - poisson_product), "N*m")
+        """Bending rigidity D11 per width of the panel, along 0 degrees [N*m]."""
+        return Q_(self.panel.d11, "N*m")
 
     @property
     def shear_rigidity(self):
         """Shear rigidity per width [N/m]; of a solid laminate it is too large to count."""
-        return RIGID_IN_SHEAR if self.sandwich is None else self.sandwich.shear_rigidity
+        return RIGID_IN_SHEAR if self.core is None else Q_(self.panel.shear_rigidity, "N/m")
 
     @property
     def plies(self) -> tuple[Ply, ...]:
@@ -98,7 +110,7 @@ def zone_build(part, catalogue, name: str) -> ZoneBuild:
     outer_angles, inner_angles = (tuple(ply.angle.m_as("rad") for ply in face) for face in (layup.outside, layup.inside))
     if layup.core is None:
         outer = _skin(catalogue, part.resin, outer_keys + inner_keys, outer_angles + inner_angles)
-        return ZoneBuild(name, zone, outer, None, outer_keys + inner_keys, (), None, None, 0.0, None, _skin_masses(outer))
+        return ZoneBuild(name, zone, outer, None, outer_keys + inner_keys, (), None, None, 0.0, _skin_masses(outer))
     outer = _skin(catalogue, part.resin, outer_keys, outer_angles)
     inner = _skin(catalogue, part.resin, inner_keys, inner_angles)
     core, thickness = catalogue.core(layup.core.core), layup.core.thickness.m_as("m")
@@ -106,8 +118,7 @@ def zone_build(part, catalogue, name: str) -> ZoneBuild:
     per_area = _add(_skin_masses(outer), _skin_masses(inner))
     per_area |= {"core": core.si.density * thickness, "resin in core faces": 2 * (core.si.uptake or 0.0),
                  "resin in core cuts": cut.storage * resin.si.density_cured}
-    return ZoneBuild(name, zone, outer, inner, outer_keys, inner_keys, core, cut, thickness,
-                     _sandwich(outer, inner, core, thickness, per_area), per_area)
+    return ZoneBuild(name, zone, outer, inner, outer_keys, inner_keys, core, cut, thickness, per_area)
 
 
 def part_build(part, catalogue) -> dict[str, ZoneBuild]:
@@ -132,19 +143,6 @@ def design_stiffness(core: Core) -> tuple[float, float]:
         if value is None:
             raise PartFileError(f'core "{core.key}" cannot be sized with: {words}. Choose another core, or add the figure to your own cores.csv.')
     return tuple(value.m_as("Pa") for value, _ in found)
-
-
-def _sandwich(outer, inner, core, thickness, per_area):
-    compressive, shear = design_stiffness(core)
-    skins = [laminate.engineering_constants() for laminate in (outer, inner)]
-    softer = [min(skin.ex.magnitude, skin.ey.magnitude) for skin in skins]
-    poisson = [abs(skin.nuxy.magnitude) * (skin.ey.magnitude / skin.ex.magnitude) ** 0.5 for skin in skins]
-    return Sandwich.from_si(
-        outer_skin_thickness=outer.si.thickness, outer_skin_modulus=softer[0],
-        inner_skin_thickness=inner.si.thickness, inner_skin_modulus=softer[1],
-        core_thickness=thickness, core_shear_modulus=shear,
-        core_modulus=0.0 if core.family in STIFF_THROUGH_ONLY else compressive,
-        areal_mass=sum(per_area.values()), poisson=sum(poisson) / 2)
 
 
 def _skin_masses(laminate):

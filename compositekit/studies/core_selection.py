@@ -8,14 +8,15 @@ import numpy as np
 
 from ..catalogue import Core
 from ..errors import PartFileError, RangeError
-from ..mechanics.sandwich import Sandwich, solid_rigidity
+from ..mechanics.sandwich import solid_rigidity
 from ..units import Q_, Spec
 from . import core_selection_words as words
 from .build import ZoneBuild, part_build, part_mass, zone_build
 from .core_table import CoreTable, core_table
 from .findings import Finding
-from .panel_limits import Limits, panel_limits, sandwich_use, worst_use
+from .panel_limits import Limits, panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
+from .panel_stiffness import SandwichPanel, sandwich_panel
 from .skin_sizing import cut_storage
 
 MM, KG, KG_M2, KG_M3 = (Q_(1.0, unit).units for unit in ("mm", "kg", "kg/m^2", "kg/m^3"))   # read once: a table has hundreds
@@ -38,7 +39,7 @@ class CoreRow:
     sag, sag_limit, load     at that thickness, what is allowed, and the load that comes nearest to it
     zone_mass, part_mass     of the panel of this zone, and of the whole part with it, at that thickness
     resin                    that core faces and cuts take up, per area
-    bulk_density             of the panel
+    bulk_density, panel_thickness   of the panel, skins and core
     reasons                  why it is out, in words; empty when it is in
     """
 
@@ -54,6 +55,7 @@ class CoreRow:
     part_mass: Q_
     resin: Q_
     bulk_density: Q_
+    panel_thickness: Q_
     reasons: tuple[str, ...]
 
     @property
@@ -128,17 +130,17 @@ def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONG
     if cut not in CUTS:
         raise RangeError(f'the cut "{cut}" is not known; choose one of {", ".join(CUTS)}.')
     table, wanted = _table(part, catalogue, family, core, None if lightest else today)
-    build = builds[zone] if builds[zone].sandwich else _with_a_core(part, catalogue, zone, table.cores[0])
-    limits, skins = panel_limits(part, catalogue, build), _skins(build)
+    build = builds[zone] if builds[zone].core else _with_a_core(part, catalogue, zone, table.cores[0])
+    limits, skins = panel_limits(part, catalogue, build), _skins(build, table)
     grid = worst_use(_uses(skins, table, loads, limits, GRID[:, None]))
     needed, picked = _thicknesses(table, grid["deflection"] <= 1)
     rows = _rows(part, catalogue, build, table, needed, picked, grid, _uses(skins, table, loads, limits, picked), cut, loads,
                  rest=part_mass(part, builds).m_as("kg") - builds[zone].mass.m_as("kg"), longest=longest, heat=heat)
     choice = next((row for row in rows if row.core.key == wanted), None) or next((row for row in rows if not row.reasons), rows[0])
     found = dict(zone=zone, cut=cut, longest=Q_(longest, "m").to("mm"), skin_temperature=Q_(heat, "K").to("degC"), rows=rows, choice=choice,
-                 part_mass_now=part_mass(part, builds), why=_why(build, loads), left_out=table.left_out, ruled_out=table.ruled_out)
+                 part_mass_now=part_mass(part, builds), why=_why(build, skins, loads), left_out=table.left_out, ruled_out=table.ruled_out)
     result = CoreSelection(**found)
-    return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, loads, table),
+    return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, skins, loads, table),
                          cautions=words.cautions(part, result), guesses=words.guesses(part, catalogue, result, build),
                          rests_on=words.rests_on(part, result, build))
 
@@ -166,17 +168,17 @@ def _with_a_core(part, catalogue, zone, core) -> ZoneBuild:
     return zone_build(stand_in, catalogue, zone)
 
 
-def _skins(build) -> dict:
-    names = ("outer_skin_thickness", "outer_skin_modulus", "inner_skin_thickness", "inner_skin_modulus", "poisson")
-    return {name: getattr(build.sandwich.si, name) for name in names}
+def _skins(build, table) -> SandwichPanel:
+    """The zone's own skins on a stand-in core: today's may lack the figures to size with."""
+    return sandwich_panel(build.outer, build.inner, GRID[0], table.in_plane[0], table.shear_modulus[0])
 
 
 def _uses(skins, table, loads, limits, thickness) -> list[dict]:
     """Per load, share of each limit per core (last axis) at one thickness each, or at every thickness of a column."""
-    sandwich = Sandwich.from_si(**skins, core_thickness=thickness, core_modulus=table.in_plane, core_shear_modulus=table.shear_modulus)
+    panel = skins.on(core_thickness=thickness, core_modulus=table.in_plane, core_shear_modulus=table.shear_modulus)
     modulus, shear, crushing = table.limits
-    held = Limits(limits.outer, limits.inner, limits.factor, modulus, shear / limits.factor, crushing / limits.factor)
-    return [sandwich_use(sandwich, load, held) for load in loads]
+    held = Limits(limits.skins, limits.factor, modulus, shear / limits.factor, crushing / limits.factor)
+    return [panel_use(panel, load, held) for load in loads]
 
 
 def _thicknesses(table, holds):
@@ -202,11 +204,11 @@ def _rows(part, catalogue, build, table, needed, picked, grid, uses, cut, loads,
     for n, core in enumerate(table.cores):
         share, mass = {name: float(values[n]) for name, values in use.items()}, areal[n] * build.zone.si.area
         facts = words.Facts(needed[n], picked[n], whole[n], share, rest + mass, target, table.service[n], longest, heat)
-        limit = loads[worst[n]].limit
+        limit, thickness = loads[worst[n]].limit, skins + picked[n]
         rows.append(CoreRow(core, _mm(needed[n]), _mm(picked[n]) if np.isfinite(needed[n]) else None, _mm(whole[n]), share,
                             Q_(1e3 * share["deflection"] * limit, MM), Q_(1e3 * limit, MM), loads[worst[n]].name,
                             Q_(mass, KG), Q_(rest + mass, KG), Q_(resin[n], KG_M2),
-                            Q_(areal[n] / (skins + picked[n]), KG_M3), words.reasons(facts)))
+                            Q_(areal[n] / thickness, KG_M3), Q_(1e3 * thickness, MM), words.reasons(facts)))
     return tuple(sorted(rows, key=lambda row: (row.needed is None, row.part_mass.magnitude, row.core.key)))
 
 
@@ -214,11 +216,14 @@ def _mm(metres):
     return Q_(round(float(metres) * 1e3, 6), MM) if np.isfinite(metres) else None
 
 
-def _why(build, loads) -> WhyCore:
-    si, outer = build.sandwich.si, build.outer
-    plate = 1 - si.poisson**2
-    bare = solid_rigidity.si(si.outer_skin_thickness, si.outer_skin_modulus / plate, si.inner_skin_thickness, si.inner_skin_modulus / plate)
-    wanted = max(load.deflection(1.0) / load.limit for load in loads)   # N*m: the rigidity that just holds
+def _why(build, skins, loads) -> WhyCore:
+    outer = build.outer
+    along, across = ((one.si, 1 - one.si.poisson**2) for one in (skins.along, skins.across))
+    bare = sum(solid_rigidity.si(si.outer_skin_thickness, si.outer_skin_modulus / plate, si.inner_skin_thickness, si.inner_skin_modulus / plate)
+               for si, plate in (along, across)) / (1 + skins.ratios.d22)
+    wanted = max(load.deflection(skins.ratios, 1.0) / load.limit for load in loads)   # N*m: the D11 that just holds
+    si, plate = along
     thickness = (12 * wanted * plate / si.outer_skin_modulus) ** (1 / 3)
     plies = int(np.ceil(thickness / outer.plies[0].si.thickness - 1e-9))
     return WhyCore(float(wanted / bare), Q_(thickness, "m").to(MM), plies, plies * outer.plies[0].areal_mass * build.zone.area)
+

@@ -59,9 +59,9 @@ def checks(part, result):
     """The choice against every limit."""
     row, brief = result.choice, part.brief
     thick = "100 mm" if row.thickness is None else say(row.thickness, digits=2)
-    found = [Check(f"deflection under {row.load}, {thick} of {row.core.title}", row.sag, row.sag_limit, "at most",
-                   f"1/{1 / brief.deflection_share.m_as(''):.3g} of the short side. {brief.deflection_source}",
-                   "a stiffer core, or thicker skins (page 03)")]
+    found = [skin_sizing_words.sag_check(
+        f"deflection under {row.load}, {thick} of {row.core.title}", row.sag, row.sag_limit, row.panel_thickness,
+        f"1/{1 / brief.deflection_share.m_as(''):.3g} of the short side. {brief.deflection_source}", "a stiffer core, or thicker skins (page 03)")]
     if row.thickness is None:
         return tuple(found)
     found.append(Check("thickness of the sheet", row.thickness, result.longest, "at most", "the longest thickness set above, own judgement",
@@ -97,17 +97,18 @@ def _source(name, core, factor):
 # --- working -------------------------------------------------------------------------------------
 
 
-def working(part, catalogue, result, build, loads, table):
+def working(part, catalogue, result, build, skins, loads, table):
     """How the choice's thickness and mass came about, and what a solid laminate would have cost."""
     row, why = result.choice, result.why
     n = next(k for k, core in enumerate(table.cores) if core.key == row.core.key)
-    load = max(loads, key=lambda one: one.deflection(1.0) / one.limit)
+    load = max(loads, key=lambda one: one.deflection(skins.ratios, 1.0) / one.limit)
+    unit, along = load.unit(skins.ratios), skins.along.si
     steps = [Step("the same skins without a core, times the sag allowed", "w/w_allowed, D = Σ E'(t³/12 + t (z − z0)²) of the skins alone",
                   {"load": load.words, "sag allowed": Q_(load.limit, "m").to("mm"), "outer skin": build.outer.thickness.to("mm"),
                    "inner skin": build.inner.thickness.to("mm")}, why.bare_use, "Gere, Mechanics of Materials, ch. 6 (from memory); Navier's series"),
-             Step("solid laminate that is stiff enough", "t = (12 D (1 − ν²)/E)^(1/3), D = W α/w_allowed",
-                  {"D": Q_(load.deflection(1.0) / load.limit, "N*m"), "E": Q_(build.sandwich.si.outer_skin_modulus, "Pa").to("GPa"),
-                   "ν": build.sandwich.si.poisson, "plies of the outer cloth": f"{why.solid_plies}, together {say(why.solid_mass, 'kg')}"},
+             Step("solid laminate that is stiff enough", "t = (12 D11 (1 − ν²)/E)^(1/3), D11 = W α/w_allowed",
+                  {"D11": Q_(load.deflection(skins.ratios, 1.0) / load.limit, "N*m"), "E": Q_(along.outer_skin_modulus, "Pa").to("GPa"),
+                   "ν": along.poisson, "plies of the outer cloth": f"{why.solid_plies}, together {say(why.solid_mass, 'kg')}"},
                   why.solid_thickness, "the same, turned round"),
              Step(f"cautious shear modulus of {row.core.title}", "guaranteed minimum, or 0.8 of the nominal figure",
                   {"what it rests on": row.core.design_shear_modulus()[1], "grade": row.core.grade}, Q_(table.shear_modulus[n], "Pa").to("MPa"),
@@ -116,9 +117,9 @@ def working(part, catalogue, result, build, loads, table):
         return tuple(steps)
     skins = Q_(build.per_area["fibre"] + build.per_area["resin in plies"], "kg/m^2")
     return (*steps,
-            Step("least whole millimetre that holds the sag", "w = W (α/D + β/S) ≤ w_allowed, D ≈ E' t d²/2 for like skins, S = Gc d²/c",
-                 {"W": Q_(load.total, "N"), "α": Q_(load.unit.bending, "m^2"), "β": load.unit.shear, "w_allowed": Q_(load.limit, "m").to("mm")},
-                 row.needed, "Navier's series; Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)"),
+            Step("least whole millimetre that holds the sag", "w = W (α/D11 + β/S) ≤ w_allowed, D11 ≈ E' t d²/2 for like skins, S = Gc d²/c",
+                 {"W": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "β": unit.shear, "w_allowed": Q_(load.limit, "m").to("mm")},
+                 row.needed, "Navier's series, with (D12 + 2 D66)/D11 of the skins (page 03); alike every way it is Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)"),
             Step("sheet to buy", "the next thickness sold, else the whole millimetre",
                  {"sold as": ", ".join(f"{1e3 * sheet:.3g}" for sheet in table.sheets[n]) + " mm" if table.sheets[n] else "not listed",
                   "sag at it, of what is allowed": f"{row.use['deflection']:.0%}"}, row.thickness, "catalogue; common sheet sizes, no source"),

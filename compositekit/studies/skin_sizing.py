@@ -8,13 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..infusion.cuts import core_cut
-from ..mechanics.sandwich import Sandwich
 from ..units import Q_
 from . import skin_sizing_words as words
 from .build import ZoneBuild, part_build, part_mass, zone_build
 from .downstream import PartFigures, part_figures
 from .findings import AMPLE, Finding
-from .panel_limits import panel_limits, panel_use, sandwich_use, skin_stresses, solid_modulus, worst_use
+from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
 
 SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
@@ -28,8 +27,8 @@ class LoadCase:
 
     name, words         what the brief calls it, and the load in words
     deflection, deflection_limit, bending_share   sag in the middle, what is allowed, and how much of it is bending
-    moment, shear_force   largest, per width
-    skin_stress         in the outer and the inner skin, as sizes; one figure without a core
+    moments, shear_forces   per width lengthwise and crosswise
+    skin_stress         by way (lengthwise, crosswise) and skin (outer, inner; one without a core), as sizes
     core_shear, patch_pressure   None without a core, or without a patch
     use                 share of each limit used up
     """
@@ -39,8 +38,8 @@ class LoadCase:
     deflection: Q_
     deflection_limit: Q_
     bending_share: float
-    moment: Q_
-    shear_force: Q_
+    moments: Q_
+    shear_forces: Q_
     skin_stress: Q_
     core_shear: Q_ | None
     patch_pressure: Q_ | None
@@ -124,23 +123,23 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) ->
 
 
 def _case(build, load, limits):
-    use = panel_use(build, load, limits)
-    rigidity = build.plate_rigidity.magnitude
-    sag = load.deflection(rigidity, build.shear_rigidity.magnitude if build.sandwich else None)
-    moment = float(load.moment(build.sandwich.si.poisson if build.sandwich else solid_modulus(build)[1]))
+    panel = build.panel
+    use, ratios = panel_use(panel, load, limits), panel.ratios
+    sag, moments = load.deflection(ratios, panel.d11, panel.shear_rigidity), load.moments(ratios)
     return LoadCase(
         load.name, load.words, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
-        float(load.deflection(rigidity) / sag), Q_(moment, "N"), Q_(load.shear_force, "N/m"),
-        Q_(np.array(skin_stresses(build, moment)), "Pa").to("MPa"),
+        float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(ratios)), "N/m"),
+        Q_(np.array(panel.skin_stress(moments)), "Pa").to("MPa"),
         Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,
         None if load.patch_pressure is None else Q_(load.patch_pressure, "Pa").to("MPa"),
         {name: float(share) for name, share in use.items() if np.isfinite(share)})
 
 
 def _sweep(part, catalogue, build, loads, limits, mass):
-    if build.sandwich is None:
+    if build.core is None:
         return None
-    use = worst_use([sandwich_use(with_core_thickness(build.sandwich, SWEEP), load, limits) for load in loads])
+    swept = build.panel.on(core_thickness=SWEEP)
+    use = worst_use([panel_use(swept, load, limits) for load in loads])
     target = part.brief.mass_target
     if target is not None:
         change = build.zone.si.area * (core_mass(part, catalogue, build, SWEEP) - core_mass(part, catalogue, build, build.core_thickness))
@@ -148,11 +147,6 @@ def _sweep(part, catalogue, build, loads, limits, mass):
     return Sweep(Q_(SWEEP, "m"), use["deflection"],
                  functools.reduce(np.maximum, [use[name] for name in SKIN_WAYS]),
                  np.fmax(use["core shear"], use.get("core crushing", 0.0)), target)
-
-
-def with_core_thickness(sandwich: Sandwich, thickness) -> Sandwich:
-    """The same sandwich on a core of another thickness [m], or of several."""
-    return Sandwich.from_si(**{**vars(sandwich.si), "core_thickness": thickness, "areal_mass": None})
 
 
 def core_mass(part, catalogue, build: ZoneBuild, thickness):

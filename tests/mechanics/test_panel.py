@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from compositekit.errors import RangeError, UnitError
 from compositekit.mechanics import panel
 from compositekit.mechanics.panel import (
+    edge_shear,
     orthotropic_panel,
     panel_deflection,
     panel_stresses,
@@ -37,6 +38,99 @@ def test_isotropic_is_a_case_of_orthotropic(length, width, d, s):
     assert whole.deflection.magnitude == pytest.approx(panel_deflection.si(d, s, length, width, 1e3))
     mx, my, *_ = panel_stresses.si(length, width, 1e3, 0.3)
     assert (whole.moment_x.magnitude, whole.moment_y.magnitude) == pytest.approx((mx, my))
+
+
+# --- stiffer one way than the other --------------------------------------------------------------------------------
+
+SHARE, RATIO = st.floats(0.05, 1.0), st.floats(0.2, 5.0)
+
+
+@given(SIDE, SIDE, SHARE, SHARE)
+def test_alike_every_way_is_a_case_of_stiffer_one_way(length, width, u, v):
+    """The single series: tanh form of an isotropic panel, written out anew."""
+    patch_length, patch_width = u * length, v * width
+    wave = np.pi * np.arange(1, 2000, 2) / width
+    inside, outside = np.tanh(wave * patch_length / 2), np.tanh(wave * (length - patch_length) / 2)
+    plain = 4 / (wave * width) * np.sin(wave * patch_width / 2) / wave * inside / (1 + outside * inside)
+    assert edge_shear(length, width, patch_length, patch_width) == pytest.approx(plain.sum(), rel=1e-6)
+    even = patch_coefficients(length, width, patch_length, patch_width)
+    nearly = patch_coefficients(length, width, patch_length, patch_width, 1 + 1e-9, 1 - 1e-9)
+    assert np.array(nearly) == pytest.approx(np.array(even), rel=1e-6)
+
+
+@given(SIDE, SIDE, RATIO, st.floats(0.2, 2.0))
+def test_even_pressure_is_that_of_orthotropic_panel(length, width, across, twist):
+    """Without shear the two are one theory: D11 = 1, D22 = across, D12 = 0.1 root, D66 to match."""
+    root = np.sqrt(across)
+    d12, twist = 0.1 * root, twist * root
+    rigid = RIGID_IN_SHEAR.magnitude
+    whole = orthotropic_panel.si(1.0, d12, across, (twist - d12) / 2, rigid, rigid, length, width, 1.0)
+    unit = patch_coefficients(length, width, length, width, across, twist)
+    assert unit.bending == pytest.approx(whole.deflection.magnitude, rel=1e-6)
+    assert unit.curve_x + d12 * unit.curve_y == pytest.approx(whole.moment_x.magnitude, rel=1e-6)
+    assert d12 * unit.curve_x + across * unit.curve_y == pytest.approx(whole.moment_y.magnitude, rel=1e-6)
+
+
+@given(SIDE, SIDE, SHARE, SHARE, RATIO, st.floats(0.2, 2.0))
+def test_turning_a_panel_with_its_plies_changes_nothing(length, width, u, v, across, twist):
+    one = patch_coefficients(length, width, u * length, v * width, across, twist)
+    other = patch_coefficients(width, length, v * width, u * length, 1 / across, twist / across)
+    assert (one.bending, one.shear, one.curve_x, one.curve_y) == pytest.approx(
+        (other.bending / across, other.shear, other.curve_y / across, other.curve_x / across))
+
+
+@pytest.mark.parametrize("across, twist", [(1.0, 0.35), (0.4, 0.3), (2.0, 2.5), (1.0, 1.0)])
+@pytest.mark.parametrize("start", [0.05, 0.2, 0.45])
+def test_edge_shear_against_the_double_series(across, twist, start):
+    """Q = D11 (k^3 + twist k h^2) w summed over both directions, slowly: agrees with the closed single series."""
+    length, width, u, v = 1.1, 0.8, 0.2, 0.15
+    along, over = np.pi * np.arange(1, 6001) / length, np.pi * np.arange(1, 400, 2) / width
+    load_x = 2 / (along * length) * (np.cos(along * start) - np.cos(along * (start + u)))
+    load_y = 4 / (over * width) * np.sin(over * v / 2)
+    k, h = along[:, None], over[None, :]
+    terms = load_x[:, None] * load_y * k * (k**2 + twist * h**2) / (k**4 + 2 * twist * k**2 * h**2 + across * h**4)
+    double = (terms * np.cos(k * start)).sum()
+    assert edge_shear(length, width, u, v, across, twist, start) == pytest.approx(double, rel=5e-3)
+
+
+@pytest.mark.parametrize("across, twist", [(1.0, 0.35), (0.3, 0.3), (3.0, 0.6)])
+def test_shear_beside_a_patch_grows_towards_the_edge(across, twist):
+    found = [edge_shear(1.2, 0.8, 0.08, 0.08, across, twist, start) for start in (0.56, 0.1, 0.04, 0.01, 0.0)]
+    assert np.all(np.diff(found) > 0) and found[-1] == pytest.approx(2 * found[0], rel=2e-2)   # a mirror image stands behind the edge
+
+
+def test_plates_stiff_one_way_against_finite_elements():
+    """Morley triangles on a thin plate with D11, D12, D22, D66 = 1, 0.1, 0.6, 0.12 under a patch (own reference)."""
+    d11, d12, d22, d66 = 1.0, 0.1, 0.6, 0.12
+    found = []
+    for cells in (16, 32):
+        found.append(thin_plate(cells, d11, d12, d22, d66))
+    fine = found[1] + (found[1] - found[0]) / 3            # the error falls with the square of the cell
+    unit = patch_coefficients(1.2, 0.8, 0.3, 0.2, d22, d12 + 2 * d66)
+    assert unit.bending == pytest.approx(fine, rel=5e-3)
+
+
+def thin_plate(cells, d11, d12, d22, d66):
+    """Deflection in the middle of 1.2 by 0.8 m under 1 Pa on the middle 0.3 by 0.2 m, supported all round."""
+    import skfem as sk
+    from skfem.helpers import dd
+
+    mesh = sk.MeshTri.init_tensor(np.linspace(0, 1.2, cells + 1), np.linspace(0, 0.8, cells + 1))
+    basis = sk.Basis(mesh, sk.ElementTriMorley(), intorder=4)
+
+    @sk.BilinearForm
+    def bending(w, v, _):
+        a, b = dd(w), dd(v)
+        return ((d11 * a[0, 0] + d12 * a[1, 1]) * b[0, 0] + (d12 * a[0, 0] + d22 * a[1, 1]) * b[1, 1] + 4 * d66 * a[0, 1] * b[0, 1])
+
+    @sk.LinearForm
+    def push(v, at):
+        return v * ((abs(at.x[0] - 0.6) < 0.15) & (abs(at.x[1] - 0.4) < 0.1))
+
+    held = basis.get_dofs(lambda x: np.isclose(x[0] * (1.2 - x[0]) * x[1] * (0.8 - x[1]), 0)).all("u")
+    w = sk.solve(*sk.condense(bending.assemble(basis), push.assemble(basis), D=held))
+    middle = np.flatnonzero(np.isclose(mesh.p[0], 0.6) & np.isclose(mesh.p[1], 0.4))
+    return float(w[basis.nodal_dofs[0, middle]][0])
 
 
 def test_patch_over_all_of_it_is_even_pressure():

@@ -14,15 +14,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from compositekit.errors import CompositeKitError, PartFileError, RangeError
+from compositekit.mechanics.laminate import Laminate
+from compositekit.mechanics.panel import edge_shear, orthotropic_panel
+from compositekit.mechanics.ply import Ply
 from compositekit.mechanics.sandwich import Sandwich
 from compositekit.part import Part, demo_parts, open_part
 from compositekit.part.decision import fingerprint
 from compositekit.part.folders import DEMO
 from compositekit.studies import skin_sizing_words
+from compositekit.studies.build import part_build
 from compositekit.studies.buoyancy import buoyancy
 from compositekit.studies.downstream import part_figures
-from compositekit.studies.panel_limits import CROSS_FIBRE_STRAIN, Limits, sandwich_use
+from compositekit.studies.panel_limits import CROSS_FIBRE_STRAIN, Limits, panel_use
 from compositekit.studies.panel_loads import zone_loads
+from compositekit.studies.panel_stiffness import Ratios, SandwichPanel
 from compositekit.studies.skin_sizing import skin_sizing
 from compositekit.units import Q_
 
@@ -41,12 +46,15 @@ def load(zone="lid", length="0.8 m", width="0.8 m", **more):
     return {"name": "a load", "zone": zone, "panel_length": length, "panel_width": width, "source": "test", **more}
 
 
+LARGE = [[0, 0], [3, 0], [3, 3], [0, 3]]   # a lid that a published panel has room on
+
+
 def check(result, words):
     (found,) = [item for item in result.checks if words in item.what]
     return found
 
 
-# --- by hand: a square lid under even pressure, one glass biaxial ply each side of 10 mm foam -----------------------
+# --- by hand: a square lid under even pressure, one ply of glass mat (alike every way) each side of 10 mm foam -----------------------
 # Roark 7th ed. Table 11.4 case 1a, nu = 0.3, a/b = 1 (R): alpha 0.0444, beta 0.2874 (SW-20); shear part 0.07367 of
 # T&W-K Art. 30 (R2, SW-28); plain edge shear 0.3375 q b (O, SW-20).
 
@@ -65,8 +73,18 @@ def biaxial_ply():
     return thickness, 0.98 * (q11 - q12**2 / q11), q12 / q11, 0.450 + thickness * (1 - vf) * 1150
 
 
+MAT = {"layup.lid.outside": [{"fabric": "glass-mat-300"}], "layup.lid.inside": [{"fabric": "glass-mat-300"}]}
+
+
+def mat_ply():
+    """The same of glass mat 300 at 25 %: E = 3/8 Vf Ef + (1 - Vf) Em, nu = 1/3."""
+    vf, ef, em = 0.25, 72.4e9, 3.1e9
+    thickness = 0.300 / (2560 * vf)
+    return thickness, 3 / 8 * vf * ef + (1 - vf) * em, 1 / 3, 0.300 + thickness * (1 - vf) * 1150
+
+
 def by_hand():
-    t, e, nu, _ = biaxial_ply()
+    t, e, nu, _ = mat_ply()
     c, ec, gc = 0.010, 80e6, 23e6        # the guaranteed minima printed for this foam (MKPVC26, R2)
     d = c + t
     strip = e * t**3 / 6 + e * t * d**2 / 2 + ec * c**3 / 12
@@ -81,7 +99,7 @@ def by_hand():
 
 @pytest.fixture(scope="module")
 def square():
-    return study("locker_lid", {"brief.loads": [load(pressure="3 kPa")]})
+    return study("locker_lid", {**MAT, "brief.loads": [load(pressure="3 kPa")]})
 
 
 def test_deflection_by_hand(square):
@@ -93,7 +111,7 @@ def test_deflection_by_hand(square):
 
 def test_skin_stress_and_its_limits_by_hand(square):
     hand = by_hand()
-    for words, strain in (("in tension", 0.008), ("in compression", 0.006)):      # design strains of the cloth, own judgement
+    for words, strain in (("in tension", 0.004), ("in compression", 0.004)):      # design strains of the cloth, own judgement
         found = check(square, words)
         assert found.value.m_as("Pa") == pytest.approx(hand["stress"], rel=6e-3)
         assert found.limit.m_as("Pa") == pytest.approx(strain * hand["e"] / 2, rel=1e-9)
@@ -119,14 +137,14 @@ def test_core_crushing_by_hand():
 def test_mass_by_hand(square):
     """Two plies with their resin, 10 mm of 80 kg/m3, 0.18 kg/m2 of resin on each face of it; 0.8 kg of hinges."""
     area = 1.2 * 0.8
-    assert check(square, "mass").value.m_as("kg") == pytest.approx(0.8 + area * (2 * biaxial_ply()[3] + 0.8 + 0.36), rel=1e-9)
+    assert check(square, "mass").value.m_as("kg") == pytest.approx(0.8 + area * (2 * mat_ply()[3] + 0.8 + 0.36), rel=1e-9)
 
 
 # (a/b, alpha of Roark Table 11.4 case 1a, printed, R)
 @pytest.mark.parametrize("ratio, alpha", [(1.0, 0.0444), (1.2, 0.0616), (1.6, 0.0906), (2.0, 0.1110), (3.0, 0.1335)])
 def test_a_solid_laminate_is_roarks_plate(ratio, alpha):
-    found = study("locker_lid", {"layup.lid.core": None, "brief.loads": [load(length=f"{0.3 * ratio} m", width="0.3 m", pressure="1 kPa")]})
-    t, e, nu, _ = biaxial_ply()
+    found = study("locker_lid", {**MAT, "layup.lid.core": None, "brief.loads": [load(length=f"{0.3 * ratio} m", width="0.3 m", pressure="1 kPa")]})
+    t, e, nu, _ = mat_ply()
     rigidity = e * (2 * t) ** 3 / 12 / (1 - nu**2)
     assert found.worst.deflection.m_as("m") == pytest.approx(alpha / 10.92 * 1000 * 0.3**4 / rigidity, rel=6e-3)
     assert found.sweep is None and [item.what.split()[0] for item in found.checks] == ["deflection", "skin", "skin", "mass"]
@@ -135,8 +153,8 @@ def test_a_solid_laminate_is_roarks_plate(ratio, alpha):
 
 def test_solid_skin_stress_is_six_m_over_t_squared():
     """Roark beta 0.2874 at a/b = 1 (R): sigma = beta q b^2/t^2 at nu 0.3, so (1 + nu)/1.3 of it here."""
-    found = study("locker_lid", {"layup.lid.core": None, "brief.loads": [load(length="0.3 m", width="0.3 m", pressure="1 kPa")]})
-    t, _, nu, _ = biaxial_ply()
+    found = study("locker_lid", {**MAT, "layup.lid.core": None, "brief.loads": [load(length="0.3 m", width="0.3 m", pressure="1 kPa")]})
+    t, _, nu, _ = mat_ply()
     assert check(found, "tension").value.m_as("Pa") == pytest.approx(0.2874 * 1000 * 0.3**2 / (2 * t) ** 2 * (1 + nu) / 1.3, rel=6e-3)
 
 
@@ -153,7 +171,8 @@ def test_sw_35_infused_panel():
     (one,) = zone_loads(part, "lid")
     panel = Sandwich.from_si(outer_skin_thickness=2e-3, inner_skin_thickness=2e-3, outer_skin_modulus=20e9, inner_skin_modulus=20e9,
                              core_thickness=25e-3, core_modulus=70.2e6, core_shear_modulus=27e6, poisson=0.25, core_poisson=0.3)
-    use = sandwich_use(panel, one, Limits((1.0, 1.0), (1.0, 1.0), 1.0, 70.2e6, 1e6, 1e6))
+    every_way = SandwichPanel(panel, panel, Ratios(0.25, 1.0, 0.375))
+    use = panel_use(every_way, one, Limits((((1.0, 1.0),) * 2,) * 2, 1.0, 70.2e6, 1e6, 1e6))
     assert use["deflection"] * one.limit * 1e3 == pytest.approx(1.09714, rel=5e-3)
     face = use["skin tension"] * 20e3                                                # MPa, since the strain allowed is 1
     assert face * 13.5 / 14.5 == pytest.approx(5.2773, rel=1.5e-2)                  # face to middle of the skin, a straight line
@@ -167,9 +186,75 @@ def test_sw_35_infused_panel():
 @pytest.mark.parametrize("core, thickness, accepted", [
     ("pvc-200", "20 mm", True), ("pvc-160", "20 mm", False), ("pvc-100", "50 mm", True), ("pvc-80", "50 mm", False)])
 def test_sw_17_core_choice(core, thickness, accepted):
-    found = study("locker_lid", {"brief.strength_factor": "3.33333333", "layup.lid.core.core": core, "layup.lid.core.thickness": thickness,
+    found = study("locker_lid", {"shape.zones.lid": LARGE, "brief.strength_factor": "3.33333333", "layup.lid.core.core": core, "layup.lid.core.thickness": thickness,
                                  "brief.loads": [load(length="2 m", width="0.7 m", pressure="50 kPa")]})
     assert check(found, "core shear").passed is accepted
+
+
+# --- 0/90 cloth against lamination theory of the whole stack and first-order plate theory (own reference) --------------
+
+FULL = [("fen_punt", "bottom"), ("fen_punt", "ends"), ("locker_lid", "lid"), ("shelter_roof", "shell")]
+
+
+def whole_stack(build):
+    """D11, D12, D22, D66 of skins and core as one laminate, the neutral plane where it falls [N*m]."""
+    core = build.panel.along.si
+    foam = Ply.from_si(name="core", thickness=core.core_thickness, e1=core.core_modulus, e2=core.core_modulus,
+                       g12=core.core_modulus / 2.6, nu12=0.3)
+    stack = Laminate([*build.outer.plies, foam, *build.inner.plies],
+                     Q_([*build.outer.angles.magnitude, 0.0, *build.inner.angles.magnitude], "rad"))
+    d = np.linalg.inv(np.linalg.inv(stack.abd)[3:, 3:])
+    return d[0, 0], d[0, 1], d[1, 1], d[2, 2]
+
+
+@pytest.mark.parametrize("name, zone", FULL)
+def test_a_panel_of_cloth_is_that_of_first_order_theory(name, zone):
+    """Sag and the larger moment to 2 %: what the skins' ratios and the core's shear taken by itself may cost."""
+    build = study(name, zone=zone).build
+    loads = [one for one in zone_loads(changed(name), zone) if one.patch_pressure is None]
+    stiff, panel = whole_stack(build), build.panel
+    assert loads and panel.d11 == pytest.approx(stiff[0], rel=2e-2)
+    for one in loads:
+        length, width = one.sizes[:2]
+        whole = orthotropic_panel.si(*stiff, panel.shear_rigidity, panel.shear_rigidity, length, width, one.total / (length * width))
+        assert one.deflection(panel.ratios, panel.d11, panel.shear_rigidity) == pytest.approx(whole.deflection.magnitude, rel=2e-2)
+        assert max(one.moments(panel.ratios)) == pytest.approx(max(whole.moment_x.magnitude, whole.moment_y.magnitude), rel=2e-2)
+
+
+def test_the_punt_bottom_of_the_review():
+    """24.7 mm under 5 kPa by first-order theory with the skins' twist (own review), where an even sheet gave 17.5."""
+    water = next(case for case in study("fen_punt").loads if "water" in case.name)
+    assert water.deflection.m_as("mm") == pytest.approx(24.7, rel=1e-2)
+
+
+def test_cloth_at_45_degrees_is_stiffer_in_twist_than_at_0():
+    turned = [{"fabric": "glass-biax-450", "angle": "45 deg"}]
+    straight = study("locker_lid").build.panel.ratios
+    found = study("locker_lid", {"layup.lid.outside": turned, "layup.lid.inside": turned}).build.panel.ratios
+    assert straight.twist < 0.5 < 1 < found.twist and found.d22 == pytest.approx(1)
+
+
+def test_plies_along_the_length_make_it_stiff_lengthwise():
+    uni = [{"fabric": "glass-uni-300"}]
+    turned = [{"fabric": "glass-uni-300", "angle": "90 deg"}]
+    sizes = load(length="1.2 m", width="0.5 m", pressure="2 kPa")
+    along, across = (study("locker_lid", {"layup.lid.outside": plies, "layup.lid.inside": plies, "brief.loads": [sizes]}) for plies in (uni, turned))
+    assert across.loads[0].deflection < along.loads[0].deflection          # the short way carries: fibres belong across
+    assert along.build.panel.ratios.d22 == pytest.approx(1 / across.build.panel.ratios.d22)
+    round_ = load(length="0.5 m", width="1.2 m", pressure="2 kPa")
+    other = study("locker_lid", {"layup.lid.outside": turned, "layup.lid.inside": turned, "brief.loads": [round_]})
+    assert other.loads[0].deflection.m_as("mm") == pytest.approx(along.loads[0].deflection.m_as("mm"), rel=1e-6)
+
+
+def test_core_shear_of_a_foot_is_taken_near_the_edge():
+    """Larger than in the middle of the panel, by about the 1.35 that the review found 40 to 50 mm from the edge (own)."""
+    build = study("locker_lid").build
+    (foot,) = [one for one in zone_loads(changed("locker_lid"), "lid") if one.patch_pressure is not None]
+    ratios = build.panel.ratios
+    sizes = foot.sizes
+    middle = max(edge_shear(*sizes, ratios.d22, ratios.twist), edge_shear(sizes[1], sizes[0], *sizes[2:], 1 / ratios.d22, ratios.twist / ratios.d22))
+    near = max(foot.shear_forces(ratios))
+    assert near / (foot.patch_pressure * middle) == pytest.approx(1.35, rel=5e-2)
 
 
 # --- OWN: what must hold for any part --------------------------------------------------------------------------------
@@ -183,6 +268,8 @@ def test_every_loaded_zone_of_the_demo_parts(name):
         assert 4 <= len(found.working) <= 10 and found.cautions and found.guesses
         assert "none" not in fingerprint(FILES[name].part, FILES[name].catalogue, found.rests_on).values()
         for item in found.checks[:-1]:
+            if getattr(item, "beyond", False):
+                continue   # the value is a floor there
             share = max(use for case in found.loads for way, use in case.use.items() if _same(item.what, way))
             assert (item.value / item.limit).m_as("") == pytest.approx(share, rel=1e-9), item.what
 
@@ -193,12 +280,41 @@ def _same(what, way):
 
 
 def test_the_demo_punt_starts_failing_and_the_known_mend_holds():
-    mend = {"layup.bottom.core.thickness": "20 mm", "layup.bottom.inside": [{"fabric": "basalt-twill-300"}] * 2,
-            "layup.side.core.thickness": "15 mm"}
+    mend = {"layup.bottom.core.thickness": "25 mm", "layup.bottom.inside": [{"fabric": "basalt-twill-300"}] * 2,
+            "layup.side.core.thickness": "15 mm", "layup.ends.core.thickness": "15 mm"}
     assert study("fen_punt").failed
     for zone in FILES["fen_punt"].part.structural_zones:
         assert not study("fen_punt", mend, zone).failed, study("fen_punt", mend, zone).verdict
-    assert study("fen_punt", mend).part_mass.m_as("kg") == pytest.approx(31.7, abs=0.05)
+    assert study("fen_punt", mend).part_mass.m_as("kg") == pytest.approx(33.46, abs=0.05)
+
+
+@pytest.mark.parametrize("name, mend", [
+    ("locker_lid", {"layup.lid.core.thickness": "30 mm"}),
+    ("shelter_roof", {"layup.shell.core.thickness": "20 mm"}),
+])
+def test_a_thicker_sheet_alone_mends_the_other_demo_parts(name, mend):
+    assert study(name).failed and not study(name, mend).failed, study(name, mend).verdict
+
+
+def test_a_sag_beyond_the_theory_shows_no_wild_figure():
+    found = study("locker_lid", {"layup.lid.core": None})
+    item = check(found, "deflection")
+    assert found.worst.deflection > 3 * found.build.thickness and item.beyond and not item.passed
+    assert item.value <= 2 * item.limit and "far beyond what this small-deflection theory can tell" in item.sentence()
+    assert item.reserve == pytest.approx((found.worst.deflection_limit / found.worst.deflection).m_as(""))
+    floppy = study("locker_lid", {"layup.lid.core.thickness": "3 mm", "layup.lid.outside": [{"fabric": "glass-biax-800"}] * 2,
+                                  "layup.lid.inside": [{"fabric": "glass-biax-800"}] * 2, "brief.deflection_share": "0.001"})
+    assert "far beyond what this small-deflection theory can tell" in floppy.verdict
+    assert any(isinstance(step.result, str) and "beyond this theory" in step.result for step in found.working)
+    assert not check(study("locker_lid", {"layup.lid.core.thickness": "30 mm"}), "deflection").beyond
+
+
+def test_a_core_without_shear_modulus_stops_mechanics_only():
+    part = changed("locker_lid", {"layup.lid.core.core": "pmi-75"})
+    build = part_build(part, FILES["locker_lid"].catalogue)["lid"]
+    assert build.mass.m_as("kg") > 0 and build.bulk_density.m_as("kg/m^3") > 0 and build.resin_per_area.magnitude > 0
+    with pytest.raises(PartFileError, match="cannot be sized"):
+        _ = build.panel
 
 
 def test_the_sweep_runs_through_the_study_and_its_band_holds():
@@ -314,8 +430,11 @@ def test_figures_stay_finite_at_the_ends():
 OWN_BAD = [
     ({}, "rim", PartFileError, ["rim", "no load of the brief", "lid"]),
     ({"brief.deflection_share": "0"}, None, PartFileError, ["deflection_share", "from 0.0001 to 0.05"]),
-    ({"brief.loads": [load(force="100 N", patch="900 mm")]}, None, RangeError, ['load "a load"', "larger than the panel"]),
+    ({"brief.loads": [load(force="100 N", patch="810 mm")]}, None, RangeError, ['load "a load"', "larger than the panel"]),
     ({"brief.loads": [load(force="100 N", patch="1 mm")]}, None, RangeError, ['load "a load"', "larger patch"]),
+    ({"brief.loads": [load(length="1.3 m", width="0.8 m", pressure="1 kPa")]}, None, PartFileError,
+     ['load "a load"', "1300 mm by 800 mm", 'zone "lid"', "1200 mm by 800 mm"]),
+    ({"brief.loads": [load(length="0.9 m", width="0.9 m", pressure="1 kPa")]}, None, PartFileError, ["900 mm by 900 mm", "larger than zone"]),
     ({"layup.lid.core.core": "pmi-75"}, None, PartFileError, ["pmi-75", "cannot be sized"]),
     ({"layup.lid.outside": [{"fabric": "no-such-cloth"}]}, None, CompositeKitError, ["no-such-cloth"]),
 ]
