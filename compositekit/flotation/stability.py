@@ -11,6 +11,9 @@ import numpy as np
 from ..errors import RangeError
 from ..units import checked
 
+STANDING_HEIGHT = 0.76   # m, weight centre of people above the deck, at least: 46 CFR 178.330 (read)
+UPRIGHT_HEIGHT = 1.0     # m, weight centre of a grown person standing straight, above the floor (own judgement)
+
 
 @checked(centre_of_buoyancy="m >= 0", metacentric_radius="m >= 0", centre_of_gravity="m", returns="m")
 def metacentric_height(centre_of_buoyancy, metacentric_radius, centre_of_gravity):

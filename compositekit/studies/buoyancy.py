@@ -19,6 +19,7 @@ from ..flotation import (
     swamped_flotation,
     water_density,
 )
+from ..flotation.stability import STANDING_HEIGHT, UPRIGHT_HEIGHT
 from ..shape import HullShape
 from ..units import Q_, Spec
 from . import buoyancy_words as words
@@ -53,6 +54,24 @@ class PanelFloat:
 
 
 @dataclass(frozen=True)
+class Standing:
+    """The loaded hull with its people on their feet, kit where it lay.
+
+    height              of the people's weight centre above the lowest point
+    centre_of_gravity   KG of boat and load
+    metacentric_height  GM
+    heel                angle when one person steps 100 mm sideways; None with GM below nought
+    upright             GM with people who stand straight, their weight centre 1 m above the floor
+    """
+
+    height: Q_
+    centre_of_gravity: Q_
+    metacentric_height: Q_
+    heel: Q_ | None
+    upright: Q_
+
+
+@dataclass(frozen=True)
 class Afloat:
     """The loaded hull, upright and level.
 
@@ -60,12 +79,14 @@ class Afloat:
     centre_of_gravity   KG of boat and load, above the lowest point
     metacentric_height  GM
     heel                angle when one person moves 100 mm sideways; None without people or with GM below nought
+    standing            the same with the people on their feet; None without people
     """
 
     water: Hydrostatics
     centre_of_gravity: Q_
     metacentric_height: Q_
     heel: Q_ | None
+    standing: Standing | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,9 +97,11 @@ class Buoyancy(Finding):
     note                          why, or why not
     panels                        each zone's panel in water
     mass, load, total_mass        the finished part; people and kit; both together
+    masses                        the finished part with core faces that drink little, as usual, and much resin
     carried                       mass at which water comes over the gunwale; None without stations
     afloat                        the loaded hull; None without stations, or when it is loaded beyond ``carried``
     swamped, lift, must_carry     the flooded part; what its materials lift, and what they have to
+    thirsty                       the flooded part with core faces at the thirsty end; None where the catalogue gives no range
     lifts, weighs                 the same two sums split by what lifts and what hangs on it
     """
 
@@ -88,6 +111,7 @@ class Buoyancy(Finding):
     water_density: Q_
     panels: tuple[PanelFloat, ...]
     mass: Q_
+    masses: tuple[Q_, Q_, Q_]
     persons: int = 0
     person_mass: Q_ = None
     kit_mass: Q_ = None
@@ -98,6 +122,7 @@ class Buoyancy(Finding):
     carried: Q_ | None = None
     afloat: Afloat | None = None
     swamped: SwampedFlotation | None = None
+    thirsty: SwampedFlotation | None = None
     lifts: dict[str, Q_] | None = None
     weighs: dict[str, Q_] | None = None
 
@@ -116,6 +141,10 @@ class Buoyancy(Finding):
     @property
     def gm(self):
         return self.afloat and self.afloat.metacentric_height
+
+    @property
+    def standing(self):
+        return self.afloat and self.afloat.standing
 
     @property
     def lift(self):
@@ -140,8 +169,9 @@ def buoyancy(part, catalogue, persons=None, kit_mass=None, crew="holding on", ki
     persons = _whole(brief.persons if persons is None else persons)
     kit_mass = Q_(Spec.of("kg >= 0").read(brief.kit_mass if kit_mass is None else kit_mass, "kit_mass"), "kg")
     density, builds = water_density(brief.water), part_build(part, catalogue)
-    mass = part_mass(part, builds)
-    found = dict(needed=brief.floats, note=brief.floats_note, water=brief.water, water_density=density, mass=mass,
+    mass, extra = part_mass(part, builds), {name: face_resin_spread(build) for name, build in builds.items()}
+    masses = tuple(mass + Q_(sum(spread[case] for spread in extra.values()), "kg") for case in range(3))
+    found = dict(needed=brief.floats, note=brief.floats_note, water=brief.water, water_density=density, mass=mass, masses=masses,
                  panels=tuple(_panel(build, density) for build in builds.values()),
                  guesses=words.guesses(part, catalogue), rests_on=words.rests_on(part))
     if not brief.floats:
@@ -155,6 +185,9 @@ def buoyancy(part, catalogue, persons=None, kit_mass=None, crew="holding on", ki
             found["afloat"] = _afloat(part, builds, found["total_mass"], load, persons, density)
     items = swamped_items(part, builds, kit_mass, kit)
     found["swamped"] = swamped_flotation(items, persons, density, CREW[crew] * brief.person_mass)
+    if masses[2] > mass:
+        heavy = [Item(item.name, item.mass + Q_(extra[item.name][2] if item.name in extra else 0.0, "kg"), item.volume) for item in items]
+        found["thirsty"] = swamped_flotation(heavy, persons, density, CREW[crew] * brief.person_mass)
     found["lifts"], found["weighs"] = _split(items, builds, density, mass, found["swamped"])
     result = Buoyancy(**found)
     said = dict(checks=words.checks(part, result), working=words.working(part, builds, result),
@@ -165,6 +198,15 @@ def buoyancy(part, catalogue, persons=None, kit_mass=None, crew="holding on", ki
 def carried_at_gunwale(hull, density):
     """Mass [kg] of boat and load that brings the water to the lowest point of the gunwale, level."""
     return hydrostatics(hull, Q_(float(hull.offsets[:, -1, 1].min()) - hull.lowest, "m"), density).mass
+
+
+def face_resin_spread(build: ZoneBuild) -> tuple[float, float, float]:
+    """Mass [kg] that core faces at the sparing end, the usual figure and the thirsty end of the catalogue add to a zone."""
+    if build.core is None or build.core.uptake is None:
+        return 0.0, 0.0, 0.0
+    low, typical, high = (uptake.m_as("kg/m^2") for uptake in build.core.range("uptake"))
+    faces = 2 * build.zone.si.area
+    return faces * (low - typical), 0.0, faces * (high - typical)
 
 
 def centre_of_gravity(part, builds, load):
@@ -209,8 +251,25 @@ def _afloat(part, builds, total, load, persons, density):
     water = hydrostatics(part.geometry, draught_for(part.geometry, total, density), density)
     kg = centre_of_gravity(part, builds, load)
     gm = metacentric_height(water.centre_of_buoyancy, water.metacentric_radius, kg)
-    heel = list_from_shift(part.brief.person_mass, Q_(SHIFT, "m"), total, gm) if persons and gm.magnitude > 0 else None
-    return Afloat(water, kg, gm, heel)
+    heel = _heel(part, total, gm) if persons else None
+    return Afloat(water, kg, gm, heel, _standing(part, total, persons, water, kg) if persons else None)
+
+
+def _heel(part, total, gm):
+    return list_from_shift(part.brief.person_mass, Q_(SHIFT, "m"), total, gm) if gm.magnitude > 0 else None
+
+
+def _standing(part, total, persons, water, kg):
+    """The people lifted from the load's height to standing; they never stand lower than the brief has them."""
+    people, at = persons * part.brief.person_mass, part.brief.load_height
+
+    def raised(height):
+        up = max(Q_(height, "m"), at)
+        centre = kg + people * (up - at) / total
+        return up, centre, metacentric_height(water.centre_of_buoyancy, water.metacentric_radius, centre)
+
+    height, centre, gm = raised(STANDING_HEIGHT)
+    return Standing(height.to("m"), centre.to("m"), gm, _heel(part, total, gm), raised(UPRIGHT_HEIGHT)[2])
 
 
 def _whole(persons):

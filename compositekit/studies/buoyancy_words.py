@@ -12,6 +12,8 @@ from .material_rows import material_rows, paths_behind_mass
 LEAST_GM = Q_(0.15, "m")
 GM_SOURCE = ("0.15 m, the least for ships in the international intact-stability code (from memory); that it is "
              "enough for a small open boat is own judgement")
+STANDING_SOURCE = (f"{GM_SOURCE}; weight centre of standing people 760 mm above the floor, the least 46 CFR 178.330 allows above the deck (read)")
+THIRSTY = "with core faces at the thirsty end of the catalogue's range"
 SHARE_SOURCE = {
     "holding on": "people holding on hang 2/15 of their weight on the boat: 33 CFR 183.105, basic flotation (read)",
     "sitting in it": "people sitting in a swamped boat load it with half their weight: US level-flotation guidance (read)"}
@@ -25,7 +27,8 @@ TEXTBOOK = "textbook of ship stability (read second-hand)"
 
 def checks(part, result):
     """Load, freeboard, stability and swamped lift, each where there is something to hold it against."""
-    return tuple(check for check in (_load(result), _freeboard(part, result), _stability(result), _swamped(result)) if check)
+    return tuple(check for check in (
+        _load(result), _freeboard(part, result), _stability(result), _standing(result), _swamped(result), _thirsty(result)) if check)
 
 
 def _load(result):
@@ -47,11 +50,27 @@ def _stability(result):
         "bring people and kit lower, or build wider")
 
 
+def _standing(result):
+    return result.standing and Check(
+        "metacentric height with everybody standing", result.standing.metacentric_height, LEAST_GM, "at least", STANDING_SOURCE,
+        "sit or kneel, take fewer people, or build wider")
+
+
 def _swamped(result):
-    foam = f"add {say(result.swamped.foam_volume, 'L')} of closed-cell foam, a thicker core, or less kit tied in"
     return Check(f"swamped: lift of the materials against boat, kit and people {result.crew}", result.lift.to("kg"),
                  result.must_carry, "at least",
-                 f"{SHARE_SOURCE[result.crew]}; {KIT_WORDS[result.kit]}", foam)
+                 f"{SHARE_SOURCE[result.crew]}; {KIT_WORDS[result.kit]}", _foam(result.swamped))
+
+
+def _thirsty(result):
+    return result.thirsty and Check(
+        f"swamped, {THIRSTY}", result.lift.to("kg"), result.thirsty.total_mass + result.thirsty.persons_load, "at least",
+        f"{SHARE_SOURCE[result.crew]}; {KIT_WORDS[result.kit]}; range of the catalogue",
+        f"weigh the trial panel: put what its core took into the shop's own cores, and this check narrows; or {_foam(result.thirsty)}")
+
+
+def _foam(swamped):
+    return f"add {say(swamped.foam_volume, 'L')} of closed-cell foam, a thicker core, or less kit tied in"
 
 
 def working(part, builds, result):
@@ -101,10 +120,24 @@ def _afloat_steps(part, result):
              water.metacentric_radius, TEXTBOOK),
         Step("metacentric height", "GM = KB + BM − KG", {
             "KB": water.centre_of_buoyancy, "BM": water.metacentric_radius, "KG": kg}, result.gm, TEXTBOOK))
-    if result.afloat.heel is None:
-        return steps
-    return (*steps, Step("heel when one person moves 100 mm sideways", "tan(heel) = person · 0.1 m / (M · GM)", {
-        "person": result.person_mass, "M": result.total_mass, "GM": result.gm}, result.afloat.heel.to("deg"), TEXTBOOK))
+    if result.afloat.heel is not None:
+        steps += (_heel_step("heel when one person moves 100 mm sideways", result, result.gm, result.afloat.heel),)
+    return steps + _standing_steps(part, result)
+
+
+def _standing_steps(part, result):
+    up = result.standing
+    if up is None:
+        return ()
+    steps = (Step("standing: GM", "GM = KB + BM − KG − n · person · (standing − load height)/M", {
+        "n": result.persons, "person": result.person_mass, "standing": up.height, "load height": part.brief.load_height, "M": result.total_mass,
+        "KB": result.afloat.water.centre_of_buoyancy, "BM": result.afloat.water.metacentric_radius, "KG": result.afloat.centre_of_gravity},
+        up.metacentric_height, f"{TEXTBOOK}; 760 mm: 46 CFR 178.330 (read)"),)
+    return steps if up.heel is None else (*steps, _heel_step("standing: heel when one person steps 100 mm sideways", result, up.metacentric_height, up.heel))
+
+
+def _heel_step(what, result, gm, heel):
+    return Step(what, "tan(heel) = person · 0.1 m / (M · GM)", {"person": result.person_mass, "M": result.total_mass, "GM": gm}, heel.to("deg"), TEXTBOOK)
 
 
 def _swamped_steps(part, builds, result):
@@ -125,12 +158,25 @@ def _swamped_steps(part, builds, result):
         Step("foam to add", "short / smaller of (ρ − foam density) and the most that may be counted", {
             "short": max(-swamped.reserve, Q_(0.0, "kg")), "ρ": result.water_density,
             "foam density": Q_(FOAM_DENSITY, "kg/m^3"), "most": Q_(FOAM_LIFT_LIMIT, "kg/m^3")}, swamped.foam_volume.to("L"),
-            "2 lb/ft³ block foam (common practice, no source); most that may be counted: 46 CFR 170.245 (read)"))
+            "2 lb/ft³ block foam (common practice, no source); most that may be counted: 46 CFR 170.245 (read)"),
+        *_thirsty_steps(part, builds, result))
+
+
+def _thirsty_steps(part, builds, result):
+    if result.thirsty is None:
+        return ()
+    more = {f"{name}: 2 · {say(build.zone.area)} · (high − typical)": build.core.range("uptake")[2] - build.core.uptake
+            for name, build in builds.items() if build.core is not None and build.core.uptake is not None}
+    extra = (result.masses[2] - result.mass).to("kg")
+    return (Step(f"swamped, {THIRSTY}: left over", "left over − Σ 2 area · (high − typical resin of a face)",
+                 {"left over": result.swamped.reserve, **more, "heavier by": extra}, result.thirsty.reserve, "Archimedes; range of the catalogue"),)
 
 
 def cautions(part, result):
     """What to print beside the figures."""
     said = [CAUTION, "Prove it: load the finished boat beside the bank in shallow water, then swamp it with helpers at hand."]
+    if result.standing:
+        said.append(_standing_words(result.standing))
     if result.afloat and result.gm.magnitude > 0:
         said.append("The metacentric height speaks for small angles only. An open boat is lost once its gunwale goes under; "
                     "stay low, and never both lean to one side.")
@@ -141,6 +187,15 @@ def cautions(part, result):
         said.append(f"The core of {', '.join(open_cored)} has open cells or drinks water: its volume is not counted "
                     "when swamped (own judgement), and a leak makes the part heavier every season.")
     return tuple(said)
+
+
+def _standing_words(up):
+    steps = (f"one person who steps 100 mm sideways heels the boat by {say(up.heel.to('deg'), digits=2)}" if up.heel is not None else
+             "the boat does not stay upright")
+    straight = say(up.upright, "m", 2) if up.upright.magnitude > 0 else "below nought: the boat capsizes"
+    return (f"Standing: with the people's weight centre 760 mm above the floor the metacentric height is {say(up.metacentric_height, 'm', 2)}, and {steps}. "
+            f"Grown people who stand straight have it about 1 m up (own judgement): then it is {straight}. If anybody must "
+            "stand: one at a time, in the middle, knees bent, the others sitting or kneeling low.")
 
 
 def guesses(part, catalogue):

@@ -116,8 +116,9 @@ def flotation(found) -> Section:
     if not found.needed:
         return Section("flotation", "Flotation", (Text(f"No flotation is asked of this part. {found.note}"), panels))
     rows = [("boat, people and kit", found.total_mass, "kg"), ("draught, loaded", found.draught, "mm"), ("least freeboard, loaded", found.freeboard, "mm"),
-            ("metacentric height", found.gm, "mm"), ("swamped: what the materials lift", found.lift, "kg"),
-            (f"swamped: what they must carry, people {found.crew}", found.must_carry, "kg"), ("swamped: left over", found.swamped and found.swamped.reserve, "kg")]
+            ("metacentric height", found.gm, "mm"), ("metacentric height, everybody standing", found.standing and found.standing.metacentric_height, "mm"), ("swamped: what the materials lift", found.lift, "kg"),
+            (f"swamped: what they must carry, people {found.crew}", found.must_carry, "kg"), ("swamped: left over", found.swamped and found.swamped.reserve, "kg"),
+            ("swamped: left over if core faces drink much resin", found.thirsty and found.thirsty.reserve, "kg")]
     known = tuple((what, say(value, unit)) for what, value, unit in rows if value is not None)
     return Section("flotation", "Flotation", (
         Text(found.note), Table(f"Afloat in {found.water} water, level and calm, and swamped", ("figure", "found"), known, figures=(1,)),

@@ -85,6 +85,8 @@ class BuoyancyPanel(Panel):
         reserve, who = r.swamped.reserve, f"Swamped, with {_people(r.persons)} {r.crew},"
         if not r.swamped.floats:
             return f"{who} it is {say(-reserve)} short: it needs {say(r.swamped.foam_volume, 'L', 2)} of foam, a thicker core or less kit."
+        if r.thirsty and not r.thirsty.floats:
+            return f"{who} it stays up with {say(reserve)} to spare, but is {say(-r.thirsty.reserve)} short if its core faces drink much resin."
         return f"{who} it stays up with {say(reserve)} to spare."
 
     def alt(self, result):
@@ -103,7 +105,17 @@ class BuoyancyPanel(Panel):
             "an offcut": f"floats, {panel.share_under:.0%} under water" if panel.floats else "sinks",
             "carries, pushed under": panel.net_lift} for panel in result.panels],
             f"Panels in {result.water} water ({say(result.water_density, digits=4)})")
-        return self._afloat_rows(result) + panels
+        return self._afloat_rows(result) + self._spread(result) + panels
+
+    def _spread(self, result):
+        """What core faces that drink little or much resin do to mass and swamped flotation."""
+        low, typical, high = result.masses
+        if low == high:
+            return ""
+        spare = [result.swamped.reserve + typical - mass if result.swamped else None for mass in result.masses]
+        rows = [{"core faces take": words, "finished part": mass, "left over when swamped": left and left.to("kg")}
+                for words, mass, left in zip(("little resin", "what is usual", "much resin"), result.masses, spare, strict=True)]
+        return tables.rows(rows, "Mass over the catalogue's range of resin in core faces: weigh a trial panel to narrow it")
 
     def _afloat_rows(self, result):
         if not result.afloat:
@@ -113,7 +125,7 @@ class BuoyancyPanel(Panel):
                    ("least freeboard", water.freeboard.to("mm")), ("each 10 mm deeper carries", (water.mass_per_immersion * Q_(10, "mm")).to("kg")),
                    ("centre of buoyancy, KB", water.centre_of_buoyancy.to("mm")), ("metacentric radius, BM", water.metacentric_radius.to("mm")),
                    ("centre of gravity, KG", result.afloat.centre_of_gravity.to("mm")), ("metacentric height, GM", result.gm.to("mm")),
-                   ("heel when one person moves 100 mm sideways", heel and heel.to("deg")),
+                   ("heel when one person moves 100 mm sideways", heel and heel.to("deg")), *_standing(result.standing),
                    ("people the swamped part holds up", str(result.swamped.persons_supported))]
         return tables.rows([{"figure": name, "found": value} for name, value in figures], "Afloat, level, in calm water")
 
@@ -136,6 +148,13 @@ class BuoyancyPanel(Panel):
             choice=f"{_people(result.persons)} and {say(result.kit_mass)} of kit in {result.water} water; swamped, people {result.crew}",
             changes=changes, alternatives=[self._swamped(other) for other in others],
             numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
+
+
+def _standing(up):
+    return [] if up is None else [
+        ("everybody standing, weight centre 760 mm up: GM", up.metacentric_height.to("mm")),
+        ("everybody standing: heel when one person steps 100 mm sideways", up.heel and up.heel.to("deg")),
+        ("everybody standing straight, weight centre 1 m up: GM", up.upright.to("mm"))]
 
 
 def _same(text, quantity):

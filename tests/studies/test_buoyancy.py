@@ -25,6 +25,10 @@ def box(length, beam, depth):
     return PUNT.changed({"shape.stations": [{"x": "0 m", "offsets": row}, {"x": f"{length} m", "offsets": row}]})
 
 
+def check(found, words):
+    return next(one for one in found.checks if one.what.startswith(words))
+
+
 def mass_of(part):
     return part_mass(part, part_build(part, CATALOGUE)).m_as("kg")
 
@@ -76,7 +80,7 @@ def test_swamped_reserve_by_archimedes(crew, each, kit, counted):
     assert found.swamped.si.reserve == pytest.approx(by_hand, abs=1e-4)
     assert sum(v.m_as("kg") for v in found.lifts.values()) == pytest.approx(found.lift.m_as("kg"))
     assert sum(v.m_as("kg") for v in found.weighs.values()) == pytest.approx(found.must_carry.m_as("kg"))
-    assert found.swamped.floats == (by_hand >= 0) == found.checks[-1].passed
+    assert found.swamped.floats == (by_hand >= 0) == check(found, "swamped: lift").passed
 
 
 def test_a_thicker_core_lifts_by_its_own_lift():
@@ -84,7 +88,66 @@ def test_a_thicker_core_lifts_by_its_own_lift():
     gain = buoyancy(thicker, CATALOGUE).swamped.reserve - buoyancy(PUNT, CATALOGUE).swamped.reserve
     area, core = PUNT.geometry.zones["bottom"].si.area, CATALOGUE.core("pet-recycled-100").si.density
     assert gain.m_as("kg") == pytest.approx(area * 0.010 * (999.101 - core), rel=1e-5)
-    assert not buoyancy(PUNT, CATALOGUE).checks[-1].passed and buoyancy(thicker, CATALOGUE).checks[-1].passed
+    assert not check(buoyancy(PUNT, CATALOGUE), "swamped: lift").passed and check(buoyancy(thicker, CATALOGUE), "swamped: lift").passed
+
+
+# --- standing: weight centre of people at least 760 mm above the deck, 46 CFR 178.330 (read) ---------
+
+@pytest.mark.parametrize("persons", [1, 2, 3])
+def test_standing_people_lift_the_centre_of_gravity(persons):
+    found = buoyancy(PUNT, CATALOGUE, persons)
+    total, up = found.total_mass.m_as("kg"), found.standing
+    by_hand = found.gm.m_as("m") - persons * 75 * (0.76 - 0.35) / total
+    assert up.metacentric_height.m_as("m") == pytest.approx(by_hand, rel=1e-9)
+    assert up.upright.m_as("m") == pytest.approx(found.gm.m_as("m") - persons * 75 * (1.0 - 0.35) / total, rel=1e-9)
+    assert up.heel.m_as("rad") == pytest.approx(np.arctan(75 * 0.1 / total / by_hand), rel=1e-9) and up.heel > found.afloat.heel
+    assert check(found, "metacentric height with everybody standing").value == up.metacentric_height
+    assert any(caution.startswith("Standing:") and "1 m up" in caution for caution in found.cautions)
+
+
+def test_a_narrow_boat_is_for_sitting():
+    narrow = box(4.0, 0.57, 0.35)
+    found = buoyancy(narrow, CATALOGUE, persons=1, kit_mass=Q_(0, "kg"))
+    standing = check(found, "metacentric height with everybody standing")
+    assert check(found, "metacentric height, upright").passed and not standing.passed and "sit or kneel" in standing.remedy
+    assert found.standing.upright.magnitude < 0 and any("capsizes" in caution for caution in found.cautions)
+
+
+def test_standing_is_no_lower_than_the_brief_and_needs_people():
+    high = buoyancy(PUNT.changed({"brief.load_height": "0.9 m"}), CATALOGUE)
+    assert high.standing.metacentric_height.m_as("m") == pytest.approx(high.gm.m_as("m"))
+    assert buoyancy(PUNT, CATALOGUE, persons=0).standing is None
+    assert not any("standing" in one.what for one in buoyancy(PUNT, CATALOGUE, persons=0).checks)
+
+
+# --- core faces that drink little or much: the catalogue's range per cut face (own calculation) --------
+
+def test_mass_over_the_range_of_the_core_faces():
+    low, typical, high = (value.m_as("kg/m^2") for value in CATALOGUE.core("pet-recycled-100").range("uptake"))
+    faces = 2 * sum(zone.si.area for zone in PUNT.geometry.zones.values())
+    found = buoyancy(PUNT, CATALOGUE)
+    assert low < typical < high
+    assert [mass.m_as("kg") - mass_of(PUNT) for mass in found.masses] == pytest.approx([faces * (low - typical), 0, faces * (high - typical)], abs=1e-9)
+    assert (found.swamped.reserve - found.thirsty.reserve).m_as("kg") == pytest.approx(faces * (high - typical), abs=1e-9)
+
+
+def test_the_heavy_end_is_judged_on_its_own():
+    light_kit = buoyancy(PUNT, CATALOGUE, kit_mass=Q_(37, "kg"))
+    usual, heavy = check(light_kit, "swamped: lift"), check(light_kit, "swamped, with core faces at the thirsty end")
+    assert usual.passed and not heavy.passed and "weigh the trial panel" in heavy.remedy
+    assert check(buoyancy(PUNT, CATALOGUE, kit_mass=Q_(30, "kg")), "swamped, with core").passed
+
+
+def test_a_solid_boat_has_no_core_faces_to_doubt():
+    plies = {f"layup.{zone}": {"outside": [{"fabric": "basalt-twill-300"}] * 8} for zone in PUNT.layup}
+    found = buoyancy(PUNT.changed(plies), CATALOGUE)
+    assert found.thirsty is None and found.masses[0] == found.masses[2] and not any("thirsty" in one.what for one in found.checks)
+
+
+def test_cork_lifts_nothing_that_can_be_counted():
+    """Maker's data sheet, agglomerated cork core (read): the gaps between the granules are open."""
+    cork = buoyancy(PUNT.changed({"layup.bottom.core.core": "cork-200"}), CATALOGUE)
+    assert not next(panel for panel in cork.panels if panel.zone == "bottom").counted
 
 
 def test_the_foam_it_asks_for_is_enough():
@@ -143,7 +206,7 @@ def test_a_solid_glass_panel_sinks():
 def test_a_floating_part_without_stations_gets_the_swamped_sum_only():
     lid = FILES["locker_lid"]
     found = buoyancy(lid.part.changed({"brief.floats": True, "brief.persons": 1}), lid.catalogue)
-    assert found.afloat is None and found.carried is None and len(found.checks) == 1
+    assert found.afloat is None and found.carried is None and [one.what[:8] for one in found.checks] == ["swamped:", "swamped,"]
     assert any("stations" in caution for caution in found.cautions)
     assert found.swamped.si.displaced_volume == pytest.approx(0.96 * found.panels[0].net_lift.magnitude / (
         999.101 - found.panels[0].bulk_density.magnitude) + 1e-4, rel=1e-5)
