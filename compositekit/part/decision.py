@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 
 from pydantic import Field
@@ -9,6 +10,8 @@ from pydantic import Field
 from ..errors import CatalogueError
 from ..units import write
 from .shapes import Strict
+
+MOST = 4    # changes named before "and so many more"
 
 
 class Decision(Strict):
@@ -33,7 +36,7 @@ class Change:
     new: str
 
     def sentence(self) -> str:
-        return f"{self.path} was {self.old}, is now {self.new}"
+        return f"{self.path.replace('.', ' ')} was {self.old}, is now {self.new}"
 
 
 def fingerprint(part, catalogue, paths) -> dict[str, str]:
@@ -44,7 +47,47 @@ def fingerprint(part, catalogue, paths) -> dict[str, str]:
 def changes_since(decision: Decision, part, catalogue) -> tuple[Change, ...]:
     """Inputs that differ from those the decision rested on; none means that it still stands."""
     now = fingerprint(part, catalogue, decision.rests_on)
-    return tuple(Change(path, old, now[path]) for path, old in decision.rests_on.items() if now[path] != old)
+    return tuple(change for path, old in decision.rests_on.items() if now[path] != old for change in _leaves(path, _plain(old), _plain(now[path])))
+
+
+def replaced_by(decision: Decision, part) -> Decision | None:
+    """The newest later decision on the same subject, which took this one's place; None if there is none."""
+    place = next(i for i, one in enumerate(part.decisions) if one is decision)
+    later = [one for one in part.decisions[place + 1:] if one.subject == decision.subject]
+    return later[-1] if later else None
+
+
+def state(decision: Decision, part, catalogue) -> str:
+    """Whether a decision of this part stands, was replaced, or went stale and by what, in words."""
+    newer = replaced_by(decision, part)
+    if newer is not None:
+        return f"replaced on {newer.when}"
+    changes = [change.sentence() for change in changes_since(decision, part, catalogue)]
+    more = [f"and {len(changes) - MOST} more"] if len(changes) > MOST else []
+    return "STALE: " + "; ".join(changes[:MOST] + more) if changes else "stands"
+
+
+def _plain(text):
+    """What a fingerprint's text says: a sub-tree of the part, or the text itself."""
+    return json.loads(text) if text[:1] in "{[" else text
+
+
+def _leaves(path, old, new):
+    """The places inside two sub-trees that differ, each as one Change."""
+    if isinstance(old, dict) and isinstance(new, dict):
+        for name in sorted(old.keys() | new.keys()):
+            yield from _leaves(f"{path}.{name}", old.get(name, "none"), new.get(name, "none"))
+    elif isinstance(old, list) and isinstance(new, list) and len(old) == len(new):
+        for place, (a, b) in enumerate(zip(old, new, strict=True), 1):
+            yield from _leaves(f"{path}.{place}", a, b)
+    elif old != new:
+        yield Change(path, _brief(old), _brief(new))
+
+
+def _brief(value):
+    if isinstance(value, list):
+        return f"{len(value)} entries"
+    return "set otherwise" if isinstance(value, dict) else str(value)
 
 
 def _look_up(part, catalogue, path):

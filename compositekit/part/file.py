@@ -13,7 +13,7 @@ from filelock import FileLock, Timeout
 
 from ..catalogue import Catalogue
 from ..errors import PartFileError, StaleRevision
-from .decision import Decision, changes_since, fingerprint
+from .decision import Decision, changes_since, fingerprint, replaced_by
 from .model import LogEntry, Part
 
 LOCK_WAIT = 3.0  # seconds
@@ -106,8 +106,8 @@ class PartFile:
         self.save(self.part.changed({"build_log": [*self.part._plain().get("build_log", []), entry.model_dump()]}))
 
     def standing(self) -> list[tuple[Decision, tuple]]:
-        """Each decision with the inputs that changed since; an empty tuple means that it stands."""
-        return [(d, changes_since(d, self.part, self.catalogue)) for d in self.part.decisions]
+        """The newest decision on each subject with the inputs that changed since; an empty tuple means that it stands."""
+        return [(d, changes_since(d, self.part, self.catalogue)) for d in self.part.decisions if replaced_by(d, self.part) is None]
 
 
 def _json(path):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..part.decision import changes_since
+from ..part.decision import state
 from ..units import say
 from .sheet import Blanks, Items, Section, Table, Text
 
@@ -52,22 +52,18 @@ def decisions(part, catalogue) -> Section:
     if not part.decisions:
         return Section("decisions", "Decisions", (Text("No decision is recorded in the part file yet: pages 00 to 07 have a box for it."),))
     rows = tuple((decision.subject, decision.choice, decision.reason, f"{decision.who}, {decision.when}",
-                  _standing(changes_since(decision, part, catalogue))) for decision in part.decisions)
+                  state(decision, part, catalogue)) for decision in part.decisions)
     return Section("decisions", "Decisions", (
-        Text(_stale_words(part, catalogue) or "All decisions stand."), Table("What was decided, why and by whom", ("subject", "choice", "reason", "who and when", "stands?"), rows)))
+        Text(_stale_words(part, catalogue) or "Every decision stands, or was replaced by a later one."), Table("What was decided, why and by whom", ("subject", "choice", "reason", "who and when", "stands?"), rows)))
 
 
 def _stale(part, catalogue):
-    return [decision for decision in part.decisions if changes_since(decision, part, catalogue)]
+    return [decision for decision in part.decisions if state(decision, part, catalogue).startswith("STALE")]
 
 
 def _stale_words(part, catalogue):
     stale = len(_stale(part, catalogue))
     return f"{_count(stale, 'decision is', 'decisions are')} STALE: an input has changed since. Look at that page again before building." if stale else ""
-
-
-def _standing(changes):
-    return "STALE: " + "; ".join(change.sentence() for change in changes) if changes else "stands"
 
 
 def guessed(guesses) -> Section:

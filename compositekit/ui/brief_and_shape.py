@@ -9,6 +9,7 @@ import numpy as np
 
 from ..errors import CompositeKitError
 from ..part import current_part, open_part, set_current_part
+from ..part.decision import state
 from ..part.folders import all_parts
 from ..studies.brief_and_shape import brief_and_shape
 from ..studies.material_rows import HOW_FAR
@@ -19,6 +20,7 @@ from .panel import Panel
 from .record import RecordDecision
 from .steps import next_step
 
+RESTS_ON = ("brief.purpose", "brief.mass_target", "shape")    # a target does not rest on the layup that is meant to meet it
 SUBJECT = "mass target"
 
 
@@ -121,7 +123,7 @@ class BriefAndShapePanel(Panel):
         return dict(choice="no mass target" if target is None else f"at most {say(target)}",
                     changes={"brief.mass_target": None if target is None else f"{target.m_as('kg'):g} kg"},
                     alternatives=[] if before is None or before == target else [f"the {say(before)} of before"],
-                    numbers=[check.sentence() for check in self.result.checks], rests_on=self.result.rests_on)
+                    numbers=[check.sentence() for check in self.result.checks], rests_on=RESTS_ON)
 
 
 class ChoosePart(w.VBox):
@@ -162,8 +164,7 @@ class ChoosePart(w.VBox):
 
     def _show_decisions(self):
         rows = [{"on": d.subject, "chosen": d.choice, "because": d.reason, "by": d.who, "when": d.when,
-                 "does it stand?": "stands" if not changes else "STALE: " + "; ".join(c.sentence() for c in changes)}
-                for d, changes in self.file.standing()]
+                 "does it stand?": state(d, self.file.part, self.file.catalogue)} for d in self.file.part.decisions]
         table = tables.rows(rows, "Decisions so far") or "<p>No decision on this part is recorded yet.</p>"
         self.decisions.value = f'<div class="ck-page">{table}</div>'
 

@@ -8,7 +8,7 @@ import ipywidgets as w
 
 from ..errors import CompositeKitError
 from ..part import PartFile
-from ..part.decision import changes_since
+from ..part.decision import state
 
 
 class RecordDecision(w.VBox):
@@ -49,10 +49,8 @@ class RecordDecision(w.VBox):
         self.said.value = f'<div role="status">{html.escape(message)}</div>{earlier}'
 
     def _line(self, decision):
-        changes = changes_since(decision, self.part_file.part, self.part_file.catalogue)
-        state = "stands" if not changes else "STALE: " + "; ".join(change.sentence() for change in changes)
         return (f"<li><b>{html.escape(decision.choice)}</b> ({html.escape(decision.when)}, {html.escape(decision.who)}): "
-                f"{html.escape(decision.reason)} <i>{html.escape(state)}</i></li>")
+                f"{html.escape(decision.reason)} <i>{html.escape(state(decision, self.part_file.part, self.part_file.catalogue))}</i></li>")
 
     def __repr__(self):
         known = [d for d in self.part_file.part.decisions if d.subject == self.subject]

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from compositekit.errors import CompositeKitError, PartFileError, StaleRevision
 from compositekit.part import PartFile, demo_parts, open_part, set_current_part
+from compositekit.part.decision import changes_since, state
 from compositekit.part.folders import DEMO, current_part
 from compositekit.units import Q_, parse, write
 
@@ -123,7 +124,26 @@ def test_a_decision_goes_stale_and_names_old_and_new(punt):
     file.record(subject="s", choice="c", reason="r", who="w", rests_on=["layup.bottom.core.thickness", "catalogue.core.pet-recycled-100.density"])
     file.save(file.part.changed({"layup.bottom.core.thickness": "15 mm"}))
     [(_, [change])] = file.standing()
-    assert change.sentence() == "layup.bottom.core.thickness was 10 mm, is now 15 mm"
+    assert change.sentence() == "layup bottom core thickness was 10 mm, is now 15 mm"
+
+
+def test_a_change_deep_in_a_sub_tree_is_named_leaf_by_leaf(punt):
+    file = PartFile.read(punt)
+    decision = file.record(subject="s", choice="c", reason="r", who="w", rests_on=["layup.bottom", "brief.loads"])
+    file.save(file.part.changed({"layup.bottom.core.thickness": "15 mm", "layup.bottom.inside": [{"fabric": "basalt-twill-300"}] * 2, "brief.loads.0.factor": "3"}))
+    said = [change.sentence() for change in changes_since(file.part.decisions[0], file.part, file.catalogue)]
+    assert said == ["layup bottom core thickness was 10 mm, is now 15 mm", "layup bottom inside was 1 entries, is now 2 entries", "brief loads 1 factor was 2, is now 3"]
+    assert decision.subject == "s"
+
+
+def test_a_newer_decision_on_the_same_subject_replaces_the_old_one(punt):
+    file = PartFile.read(punt)
+    for thickness in ("15 mm", "20 mm"):
+        file.record(subject="core", choice=thickness, reason="r", who="w", rests_on=["layup.bottom.core.thickness"],
+                    changes={"layup.bottom.core.thickness": thickness})
+    old, new = file.part.decisions
+    assert state(old, file.part, file.catalogue).startswith("replaced on ") and state(new, file.part, file.catalogue) == "stands"
+    assert [decision.choice for decision, _ in file.standing()] == ["20 mm"]
 
 
 def test_a_decision_without_reason_or_name_is_refused_and_nothing_is_saved(punt):

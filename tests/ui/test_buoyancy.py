@@ -86,7 +86,7 @@ def test_the_record_keeps_load_and_water_and_goes_stale(panel, file, tmp_path):
     (decision, changes), = saved.standing()
     assert not changes and len(decision.numbers) == 6 and "sitting in it" in decision.alternatives[0]
     saved.save(saved.part.changed({"layup.bottom.core.thickness": "20 mm"}))
-    assert saved.standing()[0][1][0].path == "layup"
+    assert saved.standing()[0][1][0].path == "layup.bottom.core.thickness"
 
 
 def test_a_brief_without_least_freeboard(file):

@@ -59,4 +59,4 @@ def test_another_notebooks_save_is_told_in_the_box(file):
 def test_an_earlier_decision_shows_what_made_it_stale(file):
     file.record(subject="core", reason="r", who="w", **OFFER)
     file.save(file.part.changed({"layup.bottom.core.thickness": "20 mm"}))
-    assert "STALE: layup.bottom.core.thickness was 15 mm, is now 20 mm" in RecordDecision(file, "core", lambda: OFFER).said.value
+    assert "STALE: layup bottom core thickness was 15 mm, is now 20 mm" in RecordDecision(file, "core", lambda: OFFER).said.value
