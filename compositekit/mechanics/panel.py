@@ -60,18 +60,20 @@ def edge_shear(length, width, patch_length, patch_width, across=1.0, twist=1.0, 
     """Shear force along ``length`` for a unit pressure, at the middle of the patch's edge ``start`` from the panel's.
 
     Left out, the patch lies in the middle; a patch over the whole panel gives the shear at the panel's own edge.
-    The series over x is summed exactly, term by term in y: half the slopes of two membranes w'' = r^2 w - q, where r^2
+    The series over x is summed exactly, term by term in y: the mean slope of two membranes w'' = r^2 w - q, where r^2
     are the roots of D11 s^2 - 2 (D12 + 2 D66) k^2 s + D22 k^4 = 0, a pair of conjugates for a panel soft in twist.
     """
     a, b, u, v = (np.asarray(value, dtype=float)[..., None] for value in (length, width, patch_length, patch_width))
     start = (a - u) / 2 if start is None else np.asarray(start, dtype=float)[..., None]
     wave = np.pi * _MANY_ODD / b
     split = np.sqrt(complex(twist**2 - across))
+    roots = [wave * np.sqrt(twist + sign * split) for sign in ((1, -1) if split.real else (1,))]   # conjugates give the same real part
+    beyond = a - start - u
     slope = 0.0
-    for root in (wave * np.sqrt(twist + split), wave * np.sqrt(twist - split)):
-        beyond = a - start - u
-        near, far = ((1 + np.exp(-2 * root * (a - start))), np.exp(-root * u) * (1 + np.exp(-2 * root * beyond)))
-        slope = slope + ((1 + np.exp(-2 * root * start)) * (near - far) / (1 - np.exp(-2 * root * a)) / root).real / 4
+    for root in roots:
+        near, far = 1 + np.exp(-2 * root * (a - start)), np.exp(-root * u) * (1 + np.exp(-2 * root * beyond))
+        slope = slope + ((1 + np.exp(-2 * root * start)) * (near - far) / (1 - np.exp(-2 * root * a)) / root).real / 2
+    slope = slope / len(roots)
     return (4 / (np.pi * _MANY_ODD) * np.sin(wave * v / 2) * slope).sum(-1)
 
 

@@ -7,6 +7,7 @@ SI floats; the sandwiches may hold arrays over core thickness or core.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -49,12 +50,12 @@ class SandwichPanel:
     across: Sandwich
     ratios: Ratios
 
-    @property
+    @functools.cached_property
     def d11(self):
         """Bending rigidity per width along 0 degrees [N*m]; along and across each count for half, so neither is favoured."""
         return (self.along.plate_rigidity.magnitude + self.across.plate_rigidity.magnitude) / (1 + self.ratios.d22)
 
-    @property
+    @functools.cached_property
     def shear_rigidity(self):
         """Per width [N/m]."""
         return self.along.shear_rigidity.magnitude
