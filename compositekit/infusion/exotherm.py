@@ -135,22 +135,22 @@ def time_to_advance(rate_start, cooling, temperature, activation_energy,
 
 
 @functools.lru_cache(maxsize=256)
-def starting_rate(pot_life, pot_life_mass, temperature_reference, activation_energy):
+def starting_rate(pot_life, pot_life_mass, temperature_reference, activation_energy, heat_of_reaction=HEAT_OF_REACTION):
     """Reaction rate [1/s] at the reference temperature that gives a standard cup its data-sheet pot life (SI floats)."""
     cooling = bucket_cooling.si(pot_life_mass)
 
     def miss(log_rate):
-        return np.log(time_to_advance(np.exp(log_rate), cooling, temperature_reference, activation_energy) / pot_life)
+        return np.log(time_to_advance(np.exp(log_rate), cooling, temperature_reference, activation_energy, heat_of_reaction) / pot_life)
 
-    steady = WORKING_RISE * SPECIFIC_HEAT / HEAT_OF_REACTION / pot_life  # the rate if nothing warmed and nothing was used up
+    steady = WORKING_RISE * SPECIFIC_HEAT / heat_of_reaction / pot_life  # the rate if nothing warmed and nothing was used up
     return float(np.exp(brentq(miss, np.log(steady / 50), np.log(steady * 2), xtol=1e-7)))
 
 
 @checked(mass="kg in 1e-3..1000", temperature="K in 263.15..343.15", pot_life="s in 30..1e6", temperature_reference="K in 263.15..343.15",
-         pot_life_mass="kg in 1e-3..100", activation_energy="J/mol in 1e3..120e3", diameter="m > 0", returns="s")
+         pot_life_mass="kg in 1e-3..100", activation_energy="J/mol in 1e3..120e3", diameter="m > 0", heat_of_reaction="J/kg in 1e5..1e6", returns="s")
 @single("mass", "temperature", "diameter")
 def bucket_life(mass, temperature, pot_life, temperature_reference=298.15, pot_life_mass=0.1,
-                activation_energy=ACTIVATION_ENERGY, diameter=None):
+                activation_energy=ACTIVATION_ENERGY, diameter=None, heat_of_reaction=HEAT_OF_REACTION):
     """Working time of a bucket by its mass, from the pot life on the data sheet.
 
     mass  [kg]  mixed resin in the bucket, scalar or array
@@ -160,15 +160,16 @@ def bucket_life(mass, temperature, pot_life, temperature_reference=298.15, pot_l
     pot_life_mass  [kg]  mass the data sheet tested, 100 g if left out
     activation_energy  [J/mol]  of the cure, 55 kJ/mol if left out
     diameter  [m]  of the vessel; give it for a wide shallow tray, which lives longer
+    heat_of_reaction  [J/kg]  heat of full cure; 440 kJ/kg, an infusion epoxy from memory, if left out
     Returns time [s] until the resin has reacted as far as would warm it 30 K if no heat got out.
     Raises UnitError, RangeError.
     Relation: the lumped bucket of self_heating; its rate is set so that the data-sheet mass lasts the data-sheet pot life
-    Valid: the end is a conversion, not a temperature, because a slow resin in a small cup never warms by 30 K; for a big
+    Valid: epoxies cured by amines; a catalysed resin runs away faster than this. The end is a conversion, not a temperature, because a slow resin in a small cup never warms by 30 K; for a big
     bucket the two are the same. Caution: past this time a big bucket runs away within minutes. A real one can be worse
     than this: use half of it at most.
     Source: lumped model C-R6 (own reference), pot life 20 to 50 degC PR-R12 (read), shape of the bucket own judgement.
     """
-    rate = starting_rate(float(pot_life), float(pot_life_mass), float(temperature_reference), float(activation_energy))
+    rate = starting_rate(float(pot_life), float(pot_life_mass), float(temperature_reference), float(activation_energy), float(heat_of_reaction))
     cooling = bucket_cooling.si(mass, diameter)
     rate_here = rate * speed_up(temperature, temperature_reference, activation_energy)
-    return time_to_advance(rate_here, cooling, temperature, activation_energy)
+    return time_to_advance(rate_here, cooling, temperature, activation_energy, heat_of_reaction)

@@ -20,6 +20,7 @@ from .quantities import (
     LengthOrNought,
     Mass,
     MassOrNought,
+    Permeability,
     Position,
     Pressure,
     PressureOrNought,
@@ -183,6 +184,7 @@ class Part(Strict):
     fittings: list[Fitting] = Field(default_factory=list)
     own_materials: list[str] = Field(default_factory=list, description="CSV files of the shop's own materials, beside the part file")
     trials: list[Trial] = Field(default_factory=list)
+    measured_permeability: dict[str, Permeability] = Field(default_factory=dict, description="fabric key -> what the shop's own trial panel showed")
     decisions: list[Decision] = Field(default_factory=list)
     build_log: list[LogEntry] = Field(default_factory=list)
 
@@ -216,6 +218,8 @@ class Part(Strict):
 
     def _materials(self):
         yield "resin", "resin", self.resin
+        for key in self.measured_permeability:
+            yield "measured_permeability", "fabric", key
         for zone, layup in self.layup.items():
             for face in ("outside", "inside"):
                 for i, ply in enumerate(getattr(layup, face)):

@@ -50,3 +50,4 @@ Factor = quantity("1 >= 1")             # an allowance that makes a load smaller
 SagShare = quantity("1 in 0.0001..0.05")   # beyond 1/20 small-deflection plate theory no longer holds
 Altitude = quantity("m in -400..6000")     # where people live and work
 Position = quantity("m")
+Permeability = quantity("m^2 > 0")

@@ -6,6 +6,10 @@ from ..units import Q_, say
 from .cautions import SENSITISING
 from .findings import Step
 
+CATALYST = ("CATALYSED RESIN: the bucket model of this page is one for epoxies cured by amines, and a catalysed resin runs away faster. No bucket here is planned "
+            "beyond the data sheet's gel time; trust nothing past that, and try a cup first. Measure the catalyst by volume with a dispenser: grams on the card over "
+            "the density on its label. Organic peroxide blinds and burns: goggles, never near the accelerator or heat, and by the supplier's data sheet.")
+
 
 def budget_working(part, catalogue, builds, facts, ratio, contingency):
     """Steps from the plies to the first bucket."""
@@ -30,25 +34,39 @@ def budget_working(part, catalogue, builds, facts, ratio, contingency):
     ]
     if facts["batches"]:
         first = facts["batches"][0]
-        steps.append(Step("life of bucket 1", "lumped bucket that heats itself, set to the pot life of 100 g at 25 °C", {"mass": first.mass, "pot life": resin.pot_life.to("min"),
+        steps.append(Step("life of bucket 1", "lumped bucket that heats itself, set to the pot life of 100 g at 25 °C, and no longer than those 100 g in this room", {"mass": first.mass, "pot life taken": facts["life_basis"], "pot life, typical": resin.pot_life.to("min"),
                           "room": part.workshop.temperature.to("degC")}, first.life.to("min"), "C-R6 (own reference), pot life PR-R12 (read)"))
         steps.append(Step("bucket 1 from mixing to empty", "used up − start of mixing", {"mix at": first.mix_at.to("min"), "used up by": first.used_up_by.to("min")},
                           (first.used_up_by - first.mix_at).to("min"), "demand curve of page 04"))
     steps += [
         Step("inlets by mass", "n = m / 2 kg, rounded up", {"m": facts["mixed"]}, inlets.by_mass, "one 6 mm connector per 2 kg: common practice, no source"),
-        Step("inlets by pressure", "n = 128 μ l Q/(π d⁴) / (10 % of P), rounded up, Q the mean rate", {"Q": inlets.flow_rate, "μ": facts["flow"].viscosity, "l": part.feed.feed_hose.to("m"),
+        Step("inlets by pressure", "n = 128 μ l Q/(π d⁴) / (10 % of P), rounded up, Q the rate in the first tenth of the fill", {"Q": inlets.flow_rate, "μ": facts["flow"].viscosity, "l": part.feed.feed_hose.to("m"),
              "d": part.feed.feed_bore.to("mm"), "P": facts["flow"].pressure}, inlets.by_pressure, "tube flow, FL-R11 (from memory, standard); 10 % own judgement"),
     ]
     return tuple(steps)
 
 
-def budget_cautions(flow, no_plan):
+def plan_void(flow, plan_share, safe_share) -> str:
+    """Why nobody may mix to these cards; empty where they are a plan."""
+    if not flow.arrives:
+        return "Do not mix to these cards: as the feed plan stands the resin gels before the part is full. They run to the gel time only."
+    if plan_share > safe_share * (1 + 1e-9):
+        return (f"Do not mix to these cards: a bucket would be {plan_share:.0%} of its working life old when it is used up, and {safe_share:.0%} is as far as is safe. "
+                "It can smoke and set in your hands. Fill faster, work cooler or take a slower hardener.")
+    return ""
+
+
+def budget_cautions(facts, catalyst):
     """What can hurt somebody, and what makes the plan void; the worst first."""
-    said = []
+    flow, said = facts["flow"], []
     if not flow.arrives:
         said.append("The resin gels before the part is full (page 04): this mixing plan runs to the gel time only. Mend the feed plan before mixing anything.")
-    if no_plan:
-        said.append(f"Do not mix: {no_plan}")
+    elif facts["void"]:
+        said.append(facts["void"])
+    if facts["no_plan"]:
+        said.append(f"Do not mix: {facts['no_plan']}")
+    if catalyst:
+        said.append(CATALYST)
     return (*said,
             "A full bucket heats itself and can smoke and burn. Never mix more than the plan says, never refill a warm bucket, and watch it: past the life limit it runs away within minutes.",
             "Pour what is left into shallow metal trays outdoors to cure, never into a bin; no water into a hot pot. Do not soak up hardener with sawdust: use sand.",
@@ -74,6 +92,6 @@ def budget_guesses(part, catalogue, flow):
 
 def budget_rests_on(part, flow):
     """Paths whose change makes a mixing plan stale."""
-    resin = [f"catalogue.resin.{part.resin}.{name}" for name in ("hardener_parts", "density_cured", "density_liquid")]
+    resin = [f"catalogue.resin.{part.resin}.{name}" for name in ("hardener_parts", "density_cured", "density_liquid", "heat_of_reaction")]
     cores = dict.fromkeys(layup.core.core for layup in part.layup.values() if layup.core)
     return (*flow.rests_on, "workshop.largest_batch", "workshop.mixing_time", "workshop.scale_step", *resin, *(f"catalogue.core.{key}.uptake" for key in cores))

@@ -91,7 +91,7 @@ def build_day(part, catalogue, drop: tuple | None = None, readings=None, weighed
     facts = dict(leak=leak, damp=wet, front=front, cure=clock, planned=planned, weighed=weighed, budget=budget,
                  room=Q_(room, "K").to("degC"))
     return BuildDay(
-        **facts, tasks=tasks(part, budget, cut_list(part, catalogue), wet), cards=cards(budget), built=built(part, planned, flow),
+        **facts, tasks=tasks(part, budget, cut_list(part, catalogue, budget), wet), cards=cards(budget), built=built(part, planned, flow),
         checks=checks(part, facts), working=working(part, catalogue, facts), cautions=cautions(facts),
         guesses=guesses(part, catalogue, facts), rests_on=rests_on(part, budget))
 

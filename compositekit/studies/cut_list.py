@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 import shapely
 
+from ..errors import CompositeKitError
 from ..units import Q_, say
 from .findings import Finding, Step
 from .flow_paths import feed_map, laid_flat
-from .resin_budget import EDGE
+from .flow_stack import mesh_cover
+from .resin_budget import EDGE, resin_budget
 
 LAP = 0.05          # m where two widths of cloth meet, common practice, no source
 ROLL = 1.25         # m of usable cloth on a roll, common practice, no source
@@ -73,12 +75,16 @@ class CutList(Finding):
         return tuple(piece for piece in self.pieces if piece.zone == zone)
 
 
-def cut_list(part, catalogue) -> CutList:
-    """Cut list of the whole part. Raises PartFileError, ShapeError, UnknownMaterial."""
+def cut_list(part, catalogue, budget=None) -> CutList:
+    """Cut list of the whole part.
+
+    budget  resin budget of this very part, where it is at hand already: it counts the feed hoses
+    Raises PartFileError, ShapeError, UnknownMaterial.
+    """
     zones = part.geometry.zones
     pieces = tuple(piece for name, layup in part.layup.items() for piece in _zone(zones[name], layup, catalogue))
     flat = _flat_size(part.geometry)
-    supplies = (*_bought(pieces, catalogue), *_mesh(part, zones, catalogue), *_bag(flat), *_tubes(part))
+    supplies = (*_bought(pieces, catalogue), *_mesh(part, zones, catalogue), *_bag(flat), *_tubes(part, *_hoses(part, catalogue, budget)))
     guesses = (f"cut list: {EDGES}", f"cut list: {ROLLS}",
                "cut list: waste shares are those of wind-turbine blades, by others; margin and pleats of the bag, spare spiral tube and hose on the vent "
                "side are own judgement")
@@ -126,7 +132,7 @@ def _mesh(part, zones, catalogue):
     if not part.feed.flow_mesh:
         return
     cover, row = catalogue.consumable("flow-mesh-coverage"), catalogue.consumable("flow-mesh-waste")
-    covered, share = cover.value.m_as(""), row.value.m_as("")
+    covered, share = mesh_cover(catalogue), row.value.m_as("")
     area = sum(zones[name].si.area for name in part.layup) * covered
     yield Supply("flow mesh", Q_(area * (1 + share), "m^2"), f"{covered:.0%} of the part, {say(Q_(area, 'm^2'))}, and {share:.0%} waste; it stops short of the vent",
                  f"{cover.source} ({cover.grade}); {row.source} ({row.grade})")
@@ -146,12 +152,22 @@ def _bag(flat):
     yield Supply("sealant tape", Q_(2 * (length + width), "m"), "once round the film's edge, which the pleats have lengthened", "own judgement")
 
 
-def _tubes(part):
+def _hoses(part, catalogue, budget):
+    """Feed hoses of the resin page, and how they were counted; without a budget at least one to each line."""
+    try:
+        inlets = (budget or resin_budget(part, catalogue)).inlets
+    except CompositeKitError:
+        return len(feed_map(part.geometry, part.feed.layout, part.feed.rungs).feeds), "one to each line; the resin page cannot say whether the mass wants more"
+    return inlets.hoses, f"the greater of one to each of {inlets.lines} line{'s' if inlets.lines > 1 else ''} and {inlets.by_mass} by the mass of resin"
+
+
+def _tubes(part, hoses, counted):
     lines = feed_map(part.geometry, part.feed.layout, part.feed.rungs)
     for what, length, ends in (("feed", lines.feed_length, len(lines.feeds)), ("vent", lines.vent_length, len(lines.vents))):
         yield Supply(f"spiral tube, {what} lines", Q_(length * (1 + TUBE_SPARE), "m"),
                      f"{ends} line{'s' if ends > 1 else ''}, {length:.2f} m in all on the part laid flat, {TUBE_SPARE:.0%} on top", "own judgement")
-        yield Supply(f"hose, {what} side", ends * part.feed.feed_hose.to("m"), f"{ends} × the {say(part.feed.feed_hose, 'm')} of the feed plan, one to each line; every further inlet takes another",
+        number, why = (hoses, counted) if what == "feed" else (ends, "one to each line")
+        yield Supply(f"hose, {what} side", number * part.feed.feed_hose.to("m"), f"{number} × the {say(part.feed.feed_hose, 'm')} of the feed plan: {why}",
                      "feed plan" if what == "feed" else "as long as the feed hose, own judgement: measure to your catch pot")
 
 

@@ -20,7 +20,7 @@ class FrontWatch:
     way               the slowest run, and which skin is seen under the bag; run its length [m]
     hidden            the skin that is full last where that is not the one seen, else empty
     times, distances  the readings; empty before the first
-    ease              how many times as easily the front runs as the catalogue says; 1 without readings
+    ease              how many times as easily the front runs as calculated; 1 without readings
     scatter           greatest miss of a reading from the bent curve [m]
     finish, planned   clock time until the last skin is at the vent, infinite where the resin gels first [s]
     curve, bent       distances [m] and clock times [s] of the skin seen: as calculated, and as it runs

@@ -53,7 +53,7 @@ def tasks(part, budget, cut, damp) -> tuple[Task, ...]:
         Task("bench", film.what, f"{say(film.amount)}; {film.reckoned.split(': ')[-1]}"),
         Task("bench", "resin, high case with reserve", say(resin, "kg")), Task("bench", "hardener, high case with reserve", say(hardener, "kg")),
         Task("bench", "buckets, one for each batch, and the reserve weighed out but not mixed", f"{len(budget.batches)} + 1"),
-        Task("bench", "inlets (hose and connector)", f"{max(budget.inlets.by_mass, budget.inlets.by_pressure)} of {say(feed.feed_bore, 'mm')} bore"),
+        Task("bench", "inlets (hose and connector)", f"{budget.inlets.hoses} of {say(feed.feed_bore, 'mm')} bore"),
         Task("bench", "scale, checked with a known weight", f"steps of {say(shop.scale_step, 'g')}"),
         Task("bench", "catch pot made for vacuum, absolute gauge, clamps on every hose, clock, thermometer, log"),
         Task("people", "a second person for the buckets; gloves, eye protection, air moving; shallow metal trays outdoors for what is left"),

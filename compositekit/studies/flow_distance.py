@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,13 +10,16 @@ from ..errors import PartFileError
 from ..infusion.ageing import clock_or_never, fresh_time
 from ..infusion.feed import hydrostatic_head, line_delay
 from ..infusion.vacuum import standard_atmosphere
+from ..shape.curved import CurvedShape
+from ..shape.stations import HullShape
 from ..units import Q_, say
 from .build import part_build
 from .findings import Check, Finding
-from .flow_notes import flow_cautions, flow_guesses, flow_rests_on, flow_working
+from .flow_checks import fill_checks, filled, reach_after
+from .flow_notes import fabrics_known, flow_cautions, flow_guesses, flow_rests_on, flow_working
 from .flow_paths import FeedMap, Run, feed_map
-from .flow_stack import HIGH, JOINING, LOW, PIECES, TYPICAL, Reach, flow_mesh, fronts_along, zone_courses
-from .room_resin import RoomResin, room_resin
+from .flow_stack import HIGH, JOINING, LOW, PIECES, TYPICAL, Reach, flow_mesh, fronts_along, meshed_legs, zone_courses
+from .room_resin import RoomResin, cautious_room, room_resin
 
 SAFE_SHARE = 0.5            # own judgement: share of the gel time a fill may use
 COLDER = 5.0                # K, for the what-if
@@ -40,9 +42,13 @@ class FlowPath:
 
 @dataclass(frozen=True)
 class Front:
-    """Runs that are alike, the width of part they stand for together [m], and the front of each skin along them."""
+    """Runs that are alike, the width of part they stand for together [m], and the front of each skin along them.
+
+    legs are those of the runs, cut where the mesh ends: ((zone, under mesh), length).
+    """
 
     runs: tuple[Run, ...]
+    legs: tuple[tuple[tuple[str, bool], float], ...]
     skins: tuple[Reach, ...]
 
     @property
@@ -138,10 +144,10 @@ class FlowDistance(Finding):
 
 
 def driving_pressure(part, catalogue):
-    """Air outside less what is left under the bag and the head up from the bucket [Pa]. Raises PartFileError at nought."""
+    """Air outside less what is left under the bag and the head up from the bucket to the part's top [Pa]. Raises PartFileError at nought."""
     shop = part.workshop
     air = standard_atmosphere.si(shop.altitude.m_as("m"))
-    head = hydrostatic_head.si(catalogue.resin(part.resin).si.density_liquid, part.feed.pot_below.m_as("m"))
+    head = hydrostatic_head.si(catalogue.resin(part.resin).si.density_liquid, part.feed.pot_below.m_as("m") + climb(part.geometry))
     pressure = air - shop.bag_pressure.m_as("Pa") - head
     if pressure <= 0:
         raise PartFileError(f"nothing drives the resin: the air outside is {air / 100:.0f} mbar, the bag keeps {say(shop.bag_pressure, 'mbar')} "
@@ -149,11 +155,18 @@ def driving_pressure(part, catalogue):
     return pressure, air, head
 
 
-def flow_distance(part, catalogue, safe_share: float = SAFE_SHARE, measured: Mapping | None = None) -> FlowDistance:
+def climb(geometry) -> float:
+    """Height of the part [m]: the front may have to climb all of it, whichever way the mould stands (cautious)."""
+    if isinstance(geometry, HullShape):
+        return float(np.ptp(geometry.offsets[..., 1]))
+    return geometry.rise.m_as("m") if isinstance(geometry, CurvedShape) else 0.0
+
+
+def flow_distance(part, catalogue, safe_share: float = SAFE_SHARE) -> FlowDistance:
     """Fill times and reach of the part's feed plan.
 
     safe_share  share of the gel time that a fill may use
-    measured    fabric key -> permeability from the shop's own trial, in place of the catalogue's
+    Permeability the shop measured (measured_permeability of the part file) takes the place of the catalogue's.
     Raises PartFileError, UnknownMaterial, RangeError.
     """
     if not 0 < safe_share <= 1:
@@ -166,36 +179,39 @@ def flow_distance(part, catalogue, safe_share: float = SAFE_SHARE, measured: Map
     mesh = flow_mesh(catalogue) if part.feed.flow_mesh else None
 
     def courses(case):
-        return {name: zone_courses(build, part.layup[name], catalogue, resin.si.density_liquid, plan.direction, mesh, case, measured)
-                for name, build in builds.items()}
+        return {(name, meshed): zone_courses(build, part.layup[name], catalogue, resin.si.density_liquid, plan.direction,
+                                             mesh if meshed else None, case, part.measured_permeability)
+                for name, build in builds.items() for meshed in ((True, False) if mesh else (False,))}
 
     typical = courses(TYPICAL)
-    bare = [Front(runs, fronts_along(runs[0].legs, typical, room.viscosity, pressure)) for runs in _alike(plan.runs)]
+    cut = [(runs, meshed_legs(runs[0].legs, mesh)) for runs in _alike(plan.runs)]
+    bare = [Front(runs, legs, fronts_along(legs, typical, room.viscosity, pressure)) for runs, legs in cut]
     pores = sum(front.weight * way.stored[way.vent] for front in bare for way in front.skins)
     hose = (pressure, part.feed.feed_hose.m_as("m"), part.feed.feed_bore.m_as("m"), room.viscosity)
     delay = float(line_delay.si(pores, *hose))
-    fronts = tuple(Front(front.runs, tuple(way.delayed(delay) for way in front.skins)) for front in bare)
+    fronts = tuple(Front(front.runs, front.legs, tuple(way.delayed(delay) for way in front.skins)) for front in bare)
     slowest = max(fronts, key=lambda front: front.reach.time)
-    band = tuple(max(fronts_along(slowest.run.legs, courses(case), room.viscosity, pressure), key=lambda way: way.time).delayed(delay)
+    band = tuple(max(fronts_along(slowest.legs, courses(case), room.viscosity, pressure), key=lambda way: way.time).delayed(delay)
                  for case in (LOW, HIGH))
     gel, allowed = room.pot_life, safe_share * room.pot_life
-    fill = _filled(slowest.reach, room)
-    farthest, at_gel = (float(np.interp(np.sqrt(fresh_time.si(t, room.doubling_time)), np.sqrt(slowest.reach.times), slowest.reach.distances))
-                        for t in (allowed, gel))
+    fill = filled(slowest.reach, room)
+    farthest, at_gel = (reach_after(slowest.reach, room, time) for time in (allowed, gel))
+    tight = None if fabrics_known(part, catalogue) else band[0]
     times, share = _drawn(fronts, room, min(fill, gel))
     stops = None if np.isfinite(fill) else Q_(at_gel, "m")
     zones = tuple(sorted((_zone_path(name, fronts, room) for name in builds), key=lambda path: path.distance))
     facts = dict(
-        layout=part.feed.layout, paths=zones, fill_time=_minutes(fill), fill_time_low=_minutes(_filled(band[1], room)),
-        fill_time_high=_minutes(_filled(band[0], room)), distance=Q_(slowest.run.distance, "m"), farthest=Q_(farthest, "m"),
+        layout=part.feed.layout, paths=zones, fill_time=_minutes(fill), fill_time_low=_minutes(filled(band[1], room)),
+        fill_time_high=_minutes(filled(band[0], room)), distance=Q_(slowest.run.distance, "m"), farthest=Q_(farthest, "m"),
         stops_at=stops, viscosity=Q_(room.viscosity, "Pa*s").to("mPa*s"), doubling_time=_minutes(room.doubling_time),
         gel_time=_minutes(gel), time_allowed=_minutes(allowed), pressure=Q_(pressure, "Pa").to("mbar"),
         colder=_colder(resin, room, slowest.reach, safe_share), hint=_hint(part), thumb=_thumb(part, catalogue, plan), builds=builds, plan=plan, fronts=fronts,
         slowest=slowest, slowest_band=band, times=Q_(times, "s"), share_drawn=share, pore_volume=Q_(pores, "m^3").to("L"),
         hose_delay=_minutes(delay))
     return FlowDistance(
-        **facts, checks=(_check(facts, at_gel),), cautions=flow_cautions(part), guesses=flow_guesses(part, catalogue, measured),
-        rests_on=flow_rests_on(part, measured), working=flow_working(part, room, facts, typical, air, head, safe_share))
+        **facts, checks=fill_checks(slowest.reach, tight, room, cautious_room(resin, room.temperature), safe_share), cautions=flow_cautions(part),
+        guesses=flow_guesses(part, catalogue),
+        rests_on=flow_rests_on(part), working=flow_working(part, room, facts, typical, air, head, safe_share))
 
 
 def _minutes(seconds):
@@ -210,20 +226,14 @@ def _alike(runs):
     return tuple(map(tuple, found.values()))
 
 
-def _filled(way, room):
-    """Clock time when the run is wet to the vent [s], infinite if the resin gels first."""
-    time = float(clock_or_never(way.time, room.doubling_time))
-    return time if time <= room.pot_life else float("inf")
-
-
 def _zone_path(name, fronts, room):
     """The last of a zone to be wet, over all runs and skins."""
-    ends = [(way.times[end], way.distances[end], front, way, number) for front in fronts for number, (zone, _) in enumerate(front.run.legs, 1)
-            if zone == name for way in front.skins for end in (number * PIECES,)]
+    ends = [(way.times[end], way.distances[end], front, way, number) for front in fronts for number, (zone, _) in enumerate(front.legs, 1)
+            if zone[0] == name for way in front.skins for end in (number * PIECES,)]
     if not ends:
         raise PartFileError(f'no run of the feed layout crosses zone "{name}"; choose another layout.')
     fresh, distance, front, way, number = max(ends, key=lambda found: found[0])
-    route = " > ".join(dict.fromkeys(zone for zone, _ in front.run.legs[:number]))
+    route = " > ".join(dict.fromkeys(zone for (zone, _), _ in front.legs[:number]))
     time = float(clock_or_never(fresh, room.doubling_time))
     return FlowPath(name, f"{route}; last: {way.words}", Q_(float(distance), "m"), _minutes(time if time <= room.pot_life else np.inf))
 
@@ -247,17 +257,6 @@ def _colder(resin, room: RoomResin, way, safe_share):
     time = float(clock_or_never(fresh, cold.doubling_time))
     time = time if time <= cold.pot_life else float("inf")
     return Colder(Q_(cold.temperature, "K").to("degC"), _minutes(time), _minutes(safe_share * cold.pot_life))
-
-
-def _check(facts, at_gel):
-    remedy = ("shorten the run (centre line, more rungs), lay flow mesh, use a core with holes or slits so that both skins are fed, "
-              "or take a slower hardener")
-    share = facts["time_allowed"] / facts["gel_time"]
-    if facts["stops_at"] is None:
-        return Check("fill time of the whole part", facts["fill_time"], facts["time_allowed"], "at most",
-                     f"{share.m_as(''):.0%} of the gel time, own judgement", remedy)
-    return Check("run of the slowest front, which gels on its way", facts["distance"], Q_(at_gel, "m"), "at most",
-                 "reach at gel, viscosity and pot life of the catalogue", remedy)
 
 
 def _hint(part):

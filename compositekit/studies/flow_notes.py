@@ -13,8 +13,8 @@ from .findings import Step
 def flow_working(part, room, facts, courses, air, head, safe_share):
     """Steps from the room to the fill time of the slowest run; an apprentice can follow them by hand calculator."""
     front, slowest_skin = facts["slowest"], facts["slowest"].reach.words
-    legs = front.run.legs
-    chosen = [next((c for c in courses[zone] if c.words == slowest_skin), courses[zone][-1]) for zone, _ in legs]
+    legs = front.legs
+    chosen = [next((c for c in courses[place] if c.words == slowest_skin), courses[place][-1]) for place, _ in legs]
     lengths, carry, storage = [length for _, length in legs], *zip(*[
         (c.carry + c.runner_carry, c.storage + c.runner_storage) for c in chosen], strict=True)
     pressure = facts["pressure"].m_as("Pa")
@@ -22,19 +22,21 @@ def flow_working(part, room, facts, courses, air, head, safe_share):
     fresh = front.reach.time
     minutes = lambda value: Q_(float(value), "s").to("min")  # noqa: E731
     inputs = {"μ": facts["viscosity"], "P": facts["pressure"]}
-    for number, (zone, length) in enumerate(legs, 1):
-        inputs |= {f"L{number} ({zone})": Q_(length, "m"), f"s{number}": Q_(storage[number - 1], "m").to("mm"),
+    for number, ((zone, meshed), length) in enumerate(legs, 1):
+        inputs |= {f"L{number} ({zone}{', under mesh' if meshed else ''})": Q_(length, "m"), f"s{number}": Q_(storage[number - 1], "m").to("mm"),
                    f"c{number}": Q_(carry[number - 1], "m^3")}
-    last = chosen[-1]
+    ends, (last_zone, _) = len(chosen) - 1, legs[-1][0]
+    widest = next((number for number, (place, _) in enumerate(legs) if place[0] == last_zone), ends)
+    last = chosen[widest]
     steps = [
         *room.steps,
         Step("driving pressure", "P = air − bag − ρ g H", {"air at this altitude": Q_(air, "Pa").to("mbar"),
-             "left under the bag": part.workshop.bag_pressure.to("mbar"), "head up from the bucket": Q_(head, "Pa").to("mbar")},
+             "left under the bag": part.workshop.bag_pressure.to("mbar"), "head up from the bucket to the top of the part": Q_(head, "Pa").to("mbar")},
              facts["pressure"], "standard atmosphere, C-V7 (read); head, FL-R07 (own reference)"),
-        Step(f"what the resin runs through in {legs[-1][0]} ({last.words})", "c = Σ K h, s = Σ (1 − Vf) h + uptake of the core face (+ mesh and cuts)",
+        Step(f"what the resin runs through in {last_zone} ({last.words})", "c = Σ K h, s = Σ (1 − Vf) h + uptake of the core face (+ mesh and cuts)",
              {"plies, Σ K h": Q_(last.carry, "m^3"), "mesh and cuts, K h": Q_(last.runner_carry, "m^3"),
               "plies and core face": Q_(last.storage, "m").to("mm"), "mesh and cuts": Q_(last.runner_storage, "m").to("mm")},
-             f"c = {carry[-1]:.3g} m³, s = {storage[-1] * 1e3:.3g} mm", "layers side by side, FL-R08 (own reference)"),
+             f"c = {carry[widest]:.3g} m³, s = {storage[widest] * 1e3:.3g} mm", "layers side by side, FL-R08 (own reference)"),
         Step("slowest run, level front, resin fresh", "t = Σ (μ sᵢ/P)(Lᵢ Rᵢ + Lᵢ²/(2 cᵢ)), Rᵢ = Σ Lⱼ/cⱼ of the zones before", inputs, minutes(level),
              "Darcy's law, zones in a row, FL-R06 (own reference)")]
     if any(c.runner_carry for c in chosen):
@@ -57,14 +59,22 @@ def flow_cautions(part):
             "These figures plan a trial. Run the trial panel with the same stack before the part, and keep a second person at the feed.")
 
 
-def flow_guesses(part, catalogue, measured):
+def _fabrics(part):
+    return tuple(dict.fromkeys(ply.fabric for layup in part.layup.values() for ply in (*layup.outside, *layup.inside)))
+
+
+def fabrics_known(part, catalogue) -> bool:
+    """Whether the shop knows the permeability of every fabric: measured on a trial, or in its own rows."""
+    return all(key in part.measured_permeability or catalogue.fabric(key).grade == "shop" for key in _fabrics(part))
+
+
+def flow_guesses(part, catalogue):
     """Inputs that nobody measured, in words."""
-    said = []
-    keys = dict.fromkeys(ply.fabric for layup in part.layup.values() for ply in (*layup.outside, *layup.inside))
-    for key in keys:
+    said, measured = [], part.measured_permeability
+    for key in _fabrics(part):
         fabric = catalogue.fabric(key)
-        if key in (measured or {}):
-            said.append(f"{fabric.name}: permeability measured on your trial panel, {measured[key].m_as('m^2'):.2g} m²; one panel, one laminate")
+        if key in measured:
+            said.append(f"{fabric.name}: permeability measured on a trial panel, {measured[key].m_as('m^2'):.2g} m²; one panel, one laminate")
         elif fabric.grade != "shop":
             low, typical, high = (value.m_as("m^2") for value in fabric.range("permeability"))
             said.append(f"{fabric.name}: permeability {typical:.2g} m² ({low:.2g} to {high:.2g}) is {fabric.permeability_grade or fabric.grade}; prove it on a trial panel")
@@ -80,16 +90,14 @@ def flow_guesses(part, catalogue, measured):
         said.append(f"cuts in the core ({', '.join(sorted(cuts))}): size and pitch are common practice, no source; slits count as open, with half "
                     "that width for the slow case, and can shut altogether on a flat panel")
     if part.feed.flow_mesh:
-        said.append("flow mesh: permeability, thickness and porosity are from memory; time a strip of it on the trial panel")
+        said.append("flow mesh: permeability, thickness and porosity are from memory; time a strip of it on the trial panel. It is taken to end short of the vent, at the share of every run that the catalogue gives as cover")
     said.append("assumed: the feed line opens into both skins; an uncut core keeps them apart; grooves face the mould, the mesh lies on the bag side; "
-                "0° plies lie along the part; gel time is the pot life of 100 g, and viscosity doubles in that time")
+                "0° plies lie along the part; gel time is the pot life of 100 g, and viscosity doubles in that time; the resin has to climb the whole height of the part")
     return tuple(said)
 
 
-def flow_rests_on(part, measured):
+def flow_rests_on(part):
     """Paths whose change makes a decision on the feed stale."""
-    keys = dict.fromkeys(ply.fabric for layup in part.layup.values() for ply in (*layup.outside, *layup.inside))
-    fabrics = [f"catalogue.fabric.{key}.permeability" for key in keys]
+    fabrics = [f"catalogue.fabric.{key}.permeability" for key in _fabrics(part)]
     resin = [f"catalogue.resin.{part.resin}.{name}" for name in ("viscosity_20c", "viscosity_25c", "viscosity_30c", "pot_life")]
-    return ("shape", "layup", "resin", "feed", "workshop.temperature", "workshop.bag_pressure", "workshop.altitude", *fabrics, *resin,
-            *(["trials"] if measured else []))
+    return ("shape", "layup", "resin", "feed", "workshop.temperature", "workshop.bag_pressure", "workshop.altitude", "measured_permeability", *fabrics, *resin)

@@ -56,10 +56,11 @@ class Course:
 
 @dataclass(frozen=True)
 class Mesh:
-    """Flow mesh at low, typical and high: carry [m^3] and storage [m]."""
+    """Flow mesh at low, typical and high: carry [m^3] and storage [m]; cover is the share of every run it lies on."""
 
     carry: tuple[float, float, float]
     storage: float
+    cover: float
 
 
 @dataclass(frozen=True)
@@ -89,7 +90,23 @@ def flow_mesh(catalogue) -> Mesh:
     """The catalogue's flow mesh."""
     permeability, thickness, porosity = (catalogue.consumable(f"flow-mesh-{what}") for what in ("permeability", "thickness", "porosity"))
     return Mesh(tuple(k.m_as("m^2") * thickness.typical.m_as("m") for k in permeability.range()),
-                thickness.typical.m_as("m") * porosity.typical.m_as(""))
+                thickness.typical.m_as("m") * porosity.typical.m_as(""), mesh_cover(catalogue))
+
+
+def mesh_cover(catalogue) -> float:
+    """Share of the part, and of every run, that mesh lies on: it ends short of the vent, so that resin cannot race there."""
+    return catalogue.consumable("flow-mesh-coverage").value.m_as("")
+
+
+def meshed_legs(legs, mesh=None) -> tuple:
+    """Legs ((zone, length), ...) as (((zone, meshed), length), ...): mesh lies from the feed line to its share of the run."""
+    left = mesh.cover * sum(length for _, length in legs) if mesh else 0.0
+    found = []
+    for zone, length in legs:
+        under = min(left, length)
+        left -= under
+        found += [((zone, meshed), piece) for meshed, piece in ((True, under), (False, length - under)) if piece > 1e-9]
+    return tuple(found)
 
 
 def zone_courses(build, layup, catalogue, resin_density, direction, mesh=None, case=TYPICAL, measured=None) -> tuple[Course, ...]:
@@ -138,7 +155,7 @@ def _course(words, plies, extra_storage, runner):
 
 
 def fronts_along(legs, courses, viscosity, pressure) -> tuple[Reach, ...]:
-    """Every front along legs ((zone, length), ...) through zones with these courses, and on past the vent.
+    """Every front along legs ((key, length), ...) through places with these courses, and on past the vent.
 
     Skins are matched by their order, so a joined zone counts for both, with half its resin to each.
     Relation: FL-R06 for the level front, and for every runner the lag of FL-R09 on top.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,30 +9,41 @@ import numpy as np
 from ..errors import PartFileError, RangeError
 from ..infusion import budget
 from ..infusion.batches import Batch, batch_plan
-from ..infusion.exotherm import bucket_life
 from ..infusion.feed import MASS_PER_INLET, inlets_for_flow, inlets_needed, line_pressure_drop
-from ..units import Q_, say
-from .budget_notes import budget_cautions, budget_guesses, budget_rests_on, budget_working
-from .findings import Check, Finding
+from ..units import Q_
+from .bucket_lives import bucket_lives
+from .budget_checks import SCALE_SHARE, bucket_checks
+from .budget_notes import budget_cautions, budget_guesses, budget_rests_on, budget_working, plan_void
+from .findings import Finding
 from .flow_distance import FlowDistance, flow_distance
-from .room_resin import POT_LIFE_TEMPERATURE
+from .flow_stack import mesh_cover
+from .room_resin import catalysed
 
 CONTINGENCY = 0.10        # own judgement
 SAFE_SHARE = 0.5          # of a bucket's life, own judgement (PR-R27)
 EDGE = 0.025              # m of cloth past every zone's edge, for trim and for seams: own judgement, half to twice as much
 GAP = (1.0, 1.5, 2.0)     # times the bore: resin between feed line and bag, about the same again at most (own calculation)
 LINE_SHARE = 0.10         # of the driving pressure that may be lost in the hose, own judgement
-SCALE_SHARE = 0.01        # scale step over hardener, PR-R04 (own judgement)
 ROUNDING = 0.02           # hardener may be off by so much through the scale, PR-R04 (own judgement)
+DISPENSER = 1e-4          # kg, to which a catalyst is taken: it is measured by volume, not on the scale (own judgement)
+EARLY = 0.10              # of the fill time: the rate the hoses are judged by
 OWN = "own judgement"
 
 
 @dataclass(frozen=True)
 class Inlets:
-    """How many hoses: by the trade's 2 kg each, and by the pressure they may lose; ``lost`` is what one hose loses."""
+    """How many feed hoses.
+
+    by_mass      by the trade's 2 kg each; lines  feed lines, each with its own
+    hoses        to have: the greater of the two; the budget, the cut list and the sheet count these
+    by_pressure  so many would lose a tenth of the pressure; for information, since the flow page counts what one hose loses
+    flow_rate    resin drawn in the first tenth of the fill, when it runs fastest; ``lost`` is what one hose alone loses then
+    """
 
     by_mass: int
     by_pressure: int
+    lines: int
+    hoses: int
     flow_rate: object
     lost: object
     lost_share: float
@@ -47,7 +57,9 @@ class ResinBudget(Finding):
     mixed       what the batches hold together: the typical total without the reserve
     spare       (resin, hardener) of the reserve: weighed out, mixed only when it is wanted
     batches     Batch records in order of use; empty where no plan exists, and then ``no_plan`` says why
+    void        why nobody may mix to the batches, in words; empty where they are a plan
     plan_share  share of a bucket's life the plan had to use; safe_share  the share it may use
+    life_basis  which pot life the lives of the batches rest on, in words
     times, drawn   mixed resin drawn against time from opening the clamp
     """
 
@@ -57,7 +69,9 @@ class ResinBudget(Finding):
     hardener_share: float
     batches: tuple[Batch, ...]
     no_plan: str
+    void: str
     plan_share: float
+    life_basis: str
     safe_share: float
     inlets: Inlets
     fill_time: object
@@ -83,28 +97,42 @@ def resin_budget(part, catalogue, contingency: float = CONTINGENCY, safe_share: 
         raise PartFileError(f'resin "{resin.key}" has no hardener parts per 100 in the catalogue; enter them from the label in your own resins.csv.')
     flow = flow_distance(part, catalogue)
     builds = flow.builds
-    demand = budget.resin_demand(resin_items(part, catalogue, builds, flow), contingency)
     ratio = resin.si.hardener_parts / 100
     share = ratio / (1 + ratio)
+    fill = min(flow.fill_time, flow.gel_time)
+    demand, inlets = _demand(part, catalogue, builds, flow, fill, contingency)
     reserve = demand.items[-1].typical
     mixed = demand.total[1] - reserve
-    fill = min(flow.fill_time, flow.gel_time)
     times = flow.times.m_as("s") * (fill / flow.times[-1]).m_as("")
     drawn = flow.share_drawn / flow.share_drawn[-1]
-    life = functools.partial(_life, _lives(resin.si.pot_life, part.workshop.temperature.m_as("K")))
-    batches, used_share, no_plan = _batches(part, mixed, fill, life, ratio, safe_share, (times, drawn))
+    typical, short = bucket_lives(resin, part.workshop.temperature.m_as("K"))
+    catalyst = catalysed(resin)
+    batches, basis, no_plan = _batches(part, mixed, fill, (typical,) if short is None else (short, typical), ratio, safe_share, (times, drawn), catalyst)
+    used_share = max((batch.share_used for batch in batches), default=float("nan"))
     mixed = sum((batch.mass for batch in batches), Q_(0.0, "kg")) if batches else mixed
-    inlets = _inlets(part, mixed, flow, fill)
+    words = "your own pot life" if short is None else "the shortest pot life of the catalogue's range" if basis is short else "the catalogue's typical pot life"
     facts = dict(demand=demand, mixed=mixed, spare=(reserve * (1 - share), reserve * share), hardener_share=share, batches=batches, no_plan=no_plan,
-                 plan_share=used_share, safe_share=safe_share, inlets=inlets, fill_time=fill, times=Q_(times, "s"), drawn=Q_(drawn * mixed.m_as("kg"), "kg"), flow=flow)
-    return ResinBudget(**facts, checks=(*(() if flow.arrives else flow.checks), *_checks(part, facts, life, safe_share)), cautions=budget_cautions(flow, no_plan),
+                 void=plan_void(flow, used_share, safe_share) if batches else "", life_basis=words, plan_share=used_share, safe_share=safe_share, inlets=inlets, fill_time=fill, times=Q_(times, "s"), drawn=Q_(drawn * mixed.m_as("kg"), "kg"), flow=flow)
+    return ResinBudget(**facts, checks=(*(() if flow.arrives else flow.checks[:1]), *bucket_checks(part, facts, typical, short, catalyst)),
+                       cautions=budget_cautions(facts, catalyst),
                        guesses=budget_guesses(part, catalogue, flow), rests_on=budget_rests_on(part, flow),
                        working=budget_working(part, catalogue, builds, facts, ratio, contingency))
 
 
+def _demand(part, catalogue, builds, flow, fill, contingency):
+    """The resin and the hoses it takes, which hold resin themselves: hoses are added until they carry what they hold too."""
+    hoses = len(flow.plan.feeds)
+    while True:
+        demand = budget.resin_demand(resin_items(part, catalogue, builds, flow, hoses), contingency)
+        inlets = _inlets(part, (demand.total[1] - demand.items[-1].typical).m_as("kg"), flow, fill)
+        if inlets.hoses <= hoses:
+            return demand, inlets
+        hoses = inlets.hoses
+
+
 # --- where it goes ---------------------------------------------------------------------------
 
-def resin_items(part, catalogue, builds, flow) -> tuple:
+def resin_items(part, catalogue, builds, flow, hoses: int) -> tuple:
     """One row per place resin goes to, all zones together."""
     resin = catalogue.resin(part.resin).si
     area = sum(build.zone.si.area for build in builds.values())
@@ -120,7 +148,7 @@ def resin_items(part, catalogue, builds, flow) -> tuple:
         rows.append(_mesh(catalogue, area))
     line = budget.in_lines.si(bore, flow.plan.feed_length, resin.density_liquid).si.typical
     rows.append(_row("feed line and the gap round it", [line * gap for gap in GAP], False, "bore, length and a gap as big again at most", "own calculation"))
-    rows.append(budget.in_lines.si(bore, hose, resin.density_liquid, what="hose from the bucket"))
+    rows.append(budget.in_lines.si(bore, hoses * hose, resin.density_liquid, what="hoses from the bucket"))
     edge = sum(build.zone.si.perimeter * EDGE * build.per_area["resin in plies"] for build in builds.values())
     rows.append(_row("trim and seams", [edge / 2, edge, 2 * edge], False, f"{EDGE * 1e3:g} mm of cloth past every edge", OWN))
     rows += [_left(catalogue, key, what) for key, what in (("bucket-heel", "heel of the bucket"), ("catch-pot", "catch pot"))]
@@ -156,9 +184,8 @@ def _per_area(catalogue, key, what, area):
 
 
 def _mesh(catalogue, area):
-    held, cover = (catalogue.consumable(f"flow-mesh-{what}").range() for what in ("resin", "coverage"))
-    masses = [(one * two).m_as("kg/m^2") * area for one, two in zip(held, cover, strict=True)]
-    return _row("flow mesh", masses, False, "resin held by the mesh, share of the part covered", "own calculation; read second-hand")
+    masses = [held.m_as("kg/m^2") * mesh_cover(catalogue) * area for held in catalogue.consumable("flow-mesh-resin").range()]
+    return _row("flow mesh", masses, False, "resin held by the mesh, on the share of the part that the flow page lays it on", "own calculation; read second-hand")
 
 
 def _left(catalogue, key, what):
@@ -168,60 +195,55 @@ def _left(catalogue, key, what):
 
 # --- batches ---------------------------------------------------------------------------------
 
-@functools.lru_cache(maxsize=128)
-def _lives(pot_life, temperature):
-    """Bucket life against mass, worked out once on a fine grid (logarithms, so that reading between is close)."""
-    masses = np.geomspace(2e-3, 200.0, 60)
-    lives = bucket_life(Q_(masses, "kg"), Q_(temperature, "K"), Q_(pot_life, "s"), Q_(POT_LIFE_TEMPERATURE, "K")).m_as("s")
-    return np.log(masses), np.log(lives)
+def _batches(part, mixed, fill, lives, ratio, safe_share, draw, catalyst):
+    """(batches, life they were planned on, why there are none).
 
-
-def _life(table, mass):
-    return Q_(float(np.exp(np.interp(np.log(mass.m_as("kg")), *table))), "s")
-
-
-def _batches(part, mixed, fill, life, ratio, safe_share, draw):
-    """Batches, the share of life they use at most, and why there are none.
-
-    Tried in turn: safe share with a scale fine enough by PR-R04 (a step rounds by half), with the +-2 % it alarms at, then the whole life.
+    Tried in turn: on the shortest pot life and on the typical one, with a scale fine enough by PR-R04 (a step rounds by half)
+    and with the +-2 % it alarms at; then on the whole of the typical life. A catalyst is measured by volume instead.
     """
     shop = part.workshop
-    for share, tolerance in ((safe_share, SCALE_SHARE / 2), (safe_share, ROUNDING), (1.0, SCALE_SHARE / 2), (1.0, ROUNDING)):
+    step = min(shop.scale_step.m_as("kg"), DISPENSER) if catalyst else shop.scale_step.m_as("kg")
+
+    def plan(life, share, tolerance):
+        return batch_plan.si(mixed.m_as("kg"), fill.m_as("s"), life, shop.mixing_time.m_as("s"), shop.largest_batch.m_as("kg"),
+                             step, ratio, share, tolerance, draw).batches
+
+    for life, share in (*((life, safe_share) for life in lives), (lives[-1], 1.0)):
+        for tolerance in (SCALE_SHARE / 2, ROUNDING):
+            try:
+                found = plan(life, share, tolerance)
+            except RangeError as err:
+                why = str(err)
+                continue
+            return _younger(found, lambda less, life=life, share=share, tolerance=tolerance: plan(life, less * share, tolerance)), life, ""
+    return (), lives[-1], why
+
+
+def _younger(batches, plan):
+    """The same number of buckets, but none older than it need be: nothing is planned to the limit that can be had earlier."""
+    low, high = 0.4, 1.0
+    for _ in range(2):
+        middle = (low + high) / 2
         try:
-            plan = batch_plan.si(mixed.m_as("kg"), fill.m_as("s"), life, shop.mixing_time.m_as("s"), shop.largest_batch.m_as("kg"),
-                                 shop.scale_step.m_as("kg"), ratio, share, tolerance, draw)
-        except RangeError as err:
-            why = str(err)
-            continue
-        return plan.batches, max(batch.share_used for batch in plan.batches), ""
-    return (), float("nan"), why
+            found = plan(middle)
+        except RangeError:
+            found = ()
+        if 0 < len(found) <= len(batches):
+            batches, high = found, middle
+        else:
+            low = middle
+    return batches
 
 
 def _inlets(part, mixed, flow, fill):
     bore, hose = part.feed.feed_bore.m_as("m"), part.feed.feed_hose.m_as("m")
-    rate = flow.pore_volume.m_as("m^3") / fill.m_as("s")
+    early = EARLY * fill
+    rate = flow.pore_volume.m_as("m^3") * float(flow.resin_in_front(early)) / early.m_as("s")
     pressure, viscosity = flow.pressure.m_as("Pa"), flow.viscosity.m_as("Pa*s")
     lost = line_pressure_drop.si(rate, hose, bore, viscosity)
-    return Inlets(inlets_needed.si(mixed.m_as("kg")), inlets_for_flow.si(rate, LINE_SHARE * pressure, hose, bore, viscosity),
+    by_mass, lines = inlets_needed.si(mixed), len(flow.plan.feeds)
+    return Inlets(by_mass, inlets_for_flow.si(rate, LINE_SHARE * pressure, hose, bore, viscosity), lines, max(by_mass, lines),
                   Q_(rate, "m^3/s").to("mL/min"), Q_(lost, "Pa").to("mbar"), float(lost / pressure))
-
-
-def _checks(part, facts, life, safe_share):
-    shop, batches = part.workshop, facts["batches"]
-    source = "share of a bucket's life, own judgement"
-    remedy = "fill faster (page 04), mix smaller batches, work cooler or take a slower hardener"
-    if not batches:
-        smallest = life(Q_(0.1, "kg"))
-        return (Check("time the fill takes, against the safe life of the smallest bucket (100 g)", facts["fill_time"].to("min"),
-                      (safe_share * smallest).to("min"), "at most", source, remedy),)
-    oldest = max(batches, key=lambda batch: batch.share_used)
-    smallest = min(batches, key=lambda batch: batch.si.hardener)
-    return (
-        Check(f"age of bucket {oldest.number} when it is used up", (oldest.used_up_by - oldest.mix_at).to("min"), (safe_share * oldest.life).to("min"),
-              "at most", f"{safe_share:.0%} of the life of {say(oldest.mass, 'kg')}; {source}", remedy),
-        Check(f"scale step over the hardener of bucket {smallest.number}", (shop.scale_step / smallest.hardener).to("percent"), Q_(100 * SCALE_SHARE, "percent"),
-              "at most", "1 % of the hardener, PR-R04 (own judgement)", "weigh the hardener on a finer scale, or mix larger batches"),
-    )
 
 
 INLET_RULE = f"one 6 mm connector per {MASS_PER_INLET:g} kg: common practice, no source"

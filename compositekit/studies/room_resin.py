@@ -11,6 +11,7 @@ from ..units import Q_, say
 from .findings import Step
 
 SHEET = {"viscosity_20c": 293.15, "viscosity_25c": 298.15, "viscosity_30c": 303.15}   # K
+FEW_PARTS = 5.0   # hardener per 100 of resin by weight: fewer is a catalyst (own judgement)
 POT_LIFE_TEMPERATURE = 298.15   # K, the catalogue's pot life is that of 100 g at 25 degC
 
 
@@ -25,8 +26,8 @@ class RoomResin:
     steps: tuple[Step, ...] = ()
 
 
-def room_resin(resin: Resin, temperature: float, steps: bool = True) -> RoomResin:
-    """The resin at ``temperature`` [K]. Raises PartFileError where the row has no viscosity or no pot life.
+def room_resin(resin: Resin, temperature: float, steps: bool = True, pot_life: float | None = None) -> RoomResin:
+    """The resin at ``temperature`` [K], with the catalogue's typical pot life of 100 g unless ``pot_life`` [s] is given. Raises PartFileError where the row has no viscosity or no pot life.
 
     The viscosity is taken to double in one pot life: one maker's definition of pot life for slow systems (PR-R12, read),
     used here as the link between the two, own judgement.
@@ -38,8 +39,20 @@ def room_resin(resin: Resin, temperature: float, steps: bool = True) -> RoomResi
     cool, warm = _pair(sorted(known), temperature)
     energy = 50e3 if cool == warm else activation_energy_from_two.si(known[cool], cool, known[warm], warm)
     thick = float(viscosity.si(temperature, known[cool], cool, energy))
-    life = float(pot_life_at.si(temperature, resin.si.pot_life, POT_LIFE_TEMPERATURE))
+    life = float(pot_life_at.si(temperature, pot_life or resin.si.pot_life, POT_LIFE_TEMPERATURE))
     return RoomResin(temperature, thick, life, life, _steps(resin, temperature, known, cool, warm, energy, thick, life) if steps else ())
+
+
+def cautious_room(resin: Resin, temperature: float) -> RoomResin | None:
+    """The resin with the shortest pot life of its catalogue range; None where the figure is the shop's own."""
+    if resin.grade == "shop":
+        return None
+    return room_resin(resin, temperature, steps=False, pot_life=resin.range("pot_life")[0].m_as("s"))
+
+
+def catalysed(resin: Resin) -> bool:
+    """Whether a few parts of catalyst set it off, as styrene resins, and not a hardener that becomes part of it."""
+    return resin.contains_styrene or bool(resin.si.hardener_parts and resin.si.hardener_parts < FEW_PARTS)
 
 
 def _pair(kelvins, temperature):

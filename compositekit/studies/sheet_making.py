@@ -82,8 +82,9 @@ def mixing(found) -> Section:
     resin, hardener = found.resin_to_have
     have = (f"Have at least {say(resin, 'kg')} of resin and {say(hardener, 'kg')} of hardener in the shop: the high case with the reserve. "
             f"The label's ratio comes first; this sheet mixes {100 * found.hardener_share / (1 - found.hardener_share):.3g} parts of hardener to 100 of resin by weight.")
-    hoses = (f"Feed hoses: {found.inlets.by_mass} by the trade's rule of mass per connector (common practice, no source), "
-             f"{found.inlets.by_pressure} by the pressure a hose may lose.")
+    inlets = found.inlets
+    hoses = (f"Feed hoses: {inlets.hoses}, the greater of {inlets.by_mass} by the trade's rule of mass per connector (common practice, no source) and "
+             f"one to each of {inlets.lines} feed line{'s' if inlets.lines > 1 else ''}.")
     return Section("resin", "Resin and mixing cards", (
         Text(have), Table("Resin by item, g", ("what", "low", "typical", "high", "where it ends", "from"), tuple(rows), figures=(1, 2, 3)),
         *_cards(found), Text(hoses)))
@@ -96,13 +97,14 @@ def grams(mass) -> str:
 
 def _cards(found):
     if not found.batches:
-        return (Text(f"THERE IS NO MIXING PLAN. {found.no_plan}"),)
-    said = () if found.flow.arrives else (Text("Do not mix to these cards: as the feed plan stands the resin gels before the part is full. They run to the gel time only.", loud=True),)
+        return (Text(f"THERE IS NO MIXING PLAN. {found.no_plan}", loud=True),)
+    said = (Text(found.void, loud=True),) if found.void else ()
     rows = tuple((f"bucket {batch.number}", _clock(batch.mix_at), _clock(batch.ready_at), f"{grams(batch.resin)} g", f"{grams(batch.hardener)} g", f"{grams(batch.mass)} g",
                   _clock(batch.used_up_by), minutes(batch.life), "☐") for batch in found.batches)
     resin, hardener = found.spare
     return (*said, Table("Mixing cards, in minutes from opening the clamp", (
         "card", "start mixing", "ready", "resin", "hardener", "together", "used up by", "working life of this bucket", "done"), rows, figures=(1, 2, 3, 4, 5, 6, 7)),
+        Text(f"The lives of these buckets rest on {found.life_basis}."),
         Text(f"Spare, weighed out but mixed only if it is wanted: {grams(resin)} g of resin and {grams(hardener)} g of hardener."))
 
 

@@ -14,7 +14,7 @@ from ..errors import CompositeKitError
 from ..studies.flow_distance import flow_distance
 from ..studies.flow_measured import measured_permeability
 from ..studies.flow_paths import LAYOUTS, laid_flat
-from ..units import Q_, say
+from ..units import Q_, say, write
 from . import style, tables
 from .panel import Panel
 from .record import RecordDecision
@@ -50,9 +50,11 @@ class FlowDistancePanel(Panel):
             "bag_pressure": w.FloatSlider(value=bag, min=0, max=max(400, bag), step=5, readout_format=".3g", description="left under the bag, mbar absolute"),
             "minutes": w.IntSlider(value=20, min=1, max=400, description="front shown after, min"),
         }
-        self.measured, self.trial_said = self._trial()
+        found, self.trial_said = self._trial()
+        recorded = part.measured_permeability
+        self.measured = {key: write(value) for key, value in {**recorded, **found}.items()}
         if self.measured:
-            controls["use_trial"] = w.Checkbox(value=False, description="permeability as the trial panel showed it")
+            controls["use_trial"] = w.Checkbox(value=bool(recorded), description="permeability as the trial panel showed it")
         controls["layout"].observe(lambda change: self._grey(change["new"]), "value")
         controls["rungs"].disabled = feed.layout != "rungs"
         return controls
@@ -66,7 +68,7 @@ class FlowDistancePanel(Panel):
     def _grey(self, layout):
         self.controls["rungs"].disabled = layout != "rungs"
 
-    def changes(self, layout, rungs, flow_mesh, cut, temperature, bag_pressure, **_) -> dict:
+    def changes(self, layout, rungs, flow_mesh, cut, temperature, bag_pressure, use_trial=False, **_) -> dict:
         """What differs from the saved part."""
         part = self.file.part
         wanted = {"feed.layout": (layout, part.feed.layout), "feed.rungs": (rungs, part.feed.rungs), "feed.flow_mesh": (flow_mesh, part.feed.flow_mesh)}
@@ -76,12 +78,15 @@ class FlowDistancePanel(Panel):
         for path, new, old, unit in (("temperature", temperature, part.workshop.temperature, "degC"), ("bag_pressure", bag_pressure, part.workshop.bag_pressure, "mbar")):
             if abs(new - old.m_as(unit)) > 1e-9:
                 found[f"workshop.{path}"] = f"{new:g} {unit}"
+        wanted = self.measured if use_trial else {}
+        if wanted != {key: write(value) for key, value in part.measured_permeability.items()}:
+            found["measured_permeability"] = wanted
         return found
 
-    def compute(self, minutes, use_trial=False, **values):
+    def compute(self, minutes, **values):
         changes = self.changes(**values)
         part = self.file.part.changed(changes) if changes else self.file.part
-        return flow_distance(part, self.file.catalogue, measured=self.measured if use_trial else None)
+        return flow_distance(part, self.file.catalogue)
 
     # --- picture ---
 
@@ -201,9 +206,10 @@ class FlowDistancePanel(Panel):
         others = [self.compute(**values | {"layout": layout}) for layout in LAYOUTS if layout != values["layout"]]
         mesh = "with flow mesh" if values["flow_mesh"] else "without flow mesh"
         cut = f", core cut: {values['cut']}" if values["cut"] else ""
+        trial = ", permeability of the trial panel" if values.get("use_trial") else ""
         rungs = f" ({values['rungs']})" if values["layout"] == "rungs" else ""
         return dict(
-            choice=f"{values['layout']}{rungs} {mesh}{cut}, planned for {values['temperature']:g} °C and {values['bag_pressure']:g} mbar",
+            choice=f"{values['layout']}{rungs} {mesh}{cut}{trial}, planned for {values['temperature']:g} °C and {values['bag_pressure']:g} mbar",
             changes=self.changes(**values), alternatives=[self.headline(other) for other in others],
             numbers=[check.sentence() for check in self.result.checks], rests_on=self.result.rests_on)
 

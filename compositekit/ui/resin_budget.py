@@ -16,7 +16,7 @@ from .panel import Panel
 from .record import RecordDecision
 from .steps import next_step
 
-ITEMS = ("fibre plies", "cut faces of the core", "grooves, slits and holes", "flow mesh", "feed line and the gap round it", "hose from the bucket",
+ITEMS = ("fibre plies", "cut faces of the core", "grooves, slits and holes", "flow mesh", "feed line and the gap round it", "hoses from the bucket",
          "peel ply", "trim and seams", "heel of the bucket", "catch pot", "reserve")
 FILLS = (("#b9c6e0", ""), ("#e2b9ae", "//"), ("#b7d6cc", ".."), ("#dcc6ea", ""), ("#eadbb0", "\\\\"), ("#c9c9c9", ""), ("#d5e3f5", "xx"), ("#f2d9d2", ""),
          ("#d9ebe4", "--"), ("#eee6f4", ".."), ("#ffffff", ""))
@@ -131,7 +131,7 @@ class ResinBudgetPanel(Panel):
     def headline(self, result):
         total, kept, lost = (three[1] for three in (result.demand.total, result.demand.in_part, result.demand.thrown_away))
         batches = f"{len(result.batches)} batch{'es' if len(result.batches) != 1 else ''}, the largest {say(max(b.mass for b in result.batches))}" if result.batches else "no batch plan"
-        first = "" if result.flow.arrives else "Do not mix yet, the fill stalls (page 04). "
+        first = "Do not mix yet, the fill stalls (page 04). " if not result.flow.arrives else "Do not mix: buckets grow too old. " if result.void else "Do not mix. " if result.no_plan else ""
         return (f"{first}{say(total)} of resin and hardener with the reserve ({say(result.demand.total[0])} to {say(result.demand.total[2])}): {say(kept)} stays in the part, "
                 f"{say(lost)} is thrown away. {batches[0].upper()}{batches[1:]}.")
 
@@ -141,9 +141,11 @@ class ResinBudgetPanel(Panel):
 
     def extra_html(self, result):
         resin, hardener = result.resin_to_have
-        have = (f"Have in the shop, for the high case: {say(resin)} of resin and {say(hardener)} of hardener. The plan mixes {say(result.mixed)}; the reserve, "
+        have = (f"Have in the shop, for the high case: {say(resin)} of resin and {say(hardener)} of hardener. The plan mixes {say(result.mixed)}, in buckets whose life rests on {result.life_basis}; the reserve, "
                 f"{say(sum(result.spare))}, stays unmixed until the last bucket runs low.")
-        return f"<p>{html.escape(have)}</p>" + self._card(result) + self._inlets(result) + tables.rows(
+        why = result.void or (result.no_plan and f"There is no mixing plan. {result.no_plan}")
+        loud = f'<p role="alert"><b>{html.escape(why)}</b></p>' if why else ""
+        return f"<p>{html.escape(have)}</p>{loud}" + self._card(result) + self._inlets(result) + tables.rows(
             [{"item": row.what, "low": row.low, "typical": row.typical, "high": row.high, "where it ends": "in the part" if row.stays_in_part else "thrown away",
               "figure from": f"{row.source}; {row.grade}"} for row in result.demand.items], "Where the resin goes")
 
@@ -165,7 +167,8 @@ class ResinBudgetPanel(Panel):
         inlets = result.inlets
         return tables.rows([
             {"rule": "by mass", "inlets": inlets.by_mass, "how": INLET_RULE},
-            {"rule": "by pressure", "inlets": inlets.by_pressure, "how": f"a hose like yours may lose 10 % of the pressure at the mean rate of {say(inlets.flow_rate)}; one alone loses {inlets.lost_share:.0%}"}],
+            {"rule": "by pressure", "inlets": inlets.by_pressure, "how": f"for information: so many lose 10 % of the pressure at {say(inlets.flow_rate)}, the rate in the first tenth of the fill; one alone loses {inlets.lost_share:.0%}, which page 04 has counted"},
+            {"rule": "to have", "inlets": inlets.hoses, "how": f"the greater of the count by mass and one to each of {inlets.lines} feed line{'s' if inlets.lines > 1 else ''}; the resin in them is in the table"}],
             "How many inlets")
 
     def make_record(self):
@@ -185,7 +188,7 @@ class ResinBudgetPanel(Panel):
             numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
 
 
-SHORT = {"cut faces of the core": "core faces", "grooves, slits and holes": "cuts", "feed line and the gap round it": "feed line", "hose from the bucket": "hose",
+SHORT = {"cut faces of the core": "core faces", "grooves, slits and holes": "cuts", "feed line and the gap round it": "feed line", "hoses from the bucket": "hoses",
          "heel of the bucket": "heel"}
 
 

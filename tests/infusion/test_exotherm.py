@@ -71,3 +71,13 @@ def test_ordinary_bucket_is_filled_to_six_tenths_of_its_width():
     mass = np.pi * diameter**2 / 4 * 0.6 * diameter * 1100
     cooling = bucket_cooling(Q_(mass, "kg"), density=Q_(1100, "kg/m^3"), heat_transfer=Q_(8, "W/m^2/K"))
     assert cooling.m == pytest.approx(8 * np.pi * diameter**2 * 1.1 / mass)
+
+
+@pytest.mark.parametrize("heat", [320, 440, 500])
+def test_the_cup_of_the_data_sheet_keeps_its_life_whatever_the_heat(heat):
+    assert bucket_life(Q_(100, "g"), WARM, Q_(45, "min"), heat_of_reaction=Q_(heat, "kJ/kg")).m_as("min") == pytest.approx(45, rel=1e-5)
+
+
+def test_another_heat_of_reaction_gives_another_big_bucket():
+    lives = [bucket_life(Q_(5, "kg"), WARM, Q_(150, "min"), heat_of_reaction=Q_(heat, "kJ/kg")).m_as("min") for heat in (320, 380, 440, 500)]
+    assert len(set(lives)) == 4 and all(0 < life < 150 for life in lives)

@@ -17,7 +17,7 @@ from compositekit.studies.day_cure import GEL, cure_clock
 from compositekit.studies.day_log import entry_bucket, entry_drop, entry_front, entry_room, entry_weight
 from compositekit.studies.flow_distance import flow_distance
 from compositekit.studies.resin_budget import resin_budget
-from compositekit.units import Q_
+from compositekit.units import Q_, write
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
 CATALOGUE = FILES["fen_punt"].catalogue
@@ -125,7 +125,7 @@ def test_twice_the_permeability_takes_half_the_time():
     flow = flow_distance(part, CATALOGUE)
     fresh = flow.slowest.reach.time
     key = part.layup["lid"].outside[0].fabric
-    twice = flow_distance(part, CATALOGUE, measured={key: 2 * CATALOGUE.fabric(key).permeability})
+    twice = flow_distance(part.changed({"measured_permeability": {key: write(2 * CATALOGUE.fabric(key).permeability)}}), CATALOGUE)
     assert twice.slowest.reach.time == pytest.approx(fresh / 2, rel=1e-6)
     day = build_day(part, CATALOGUE, readings=readings_of(twice, twice.slowest.skins[-1], [4, 10, 20, 28]))
     assert day.front.ease == pytest.approx(2, rel=0.01)
@@ -136,7 +136,7 @@ def test_twice_the_permeability_takes_half_the_time():
 def test_the_hose_does_not_run_faster_with_the_cloth():
     part = LID.changed({"feed.feed_hose": "6 m", "feed.feed_bore": "5 mm"})
     key = part.layup["lid"].outside[0].fabric
-    twice = flow_distance(part, CATALOGUE, measured={key: 2 * CATALOGUE.fabric(key).permeability})
+    twice = flow_distance(part.changed({"measured_permeability": {key: write(2 * CATALOGUE.fabric(key).permeability)}}), CATALOGUE)
     assert twice.hose_delay > flow_distance(part, CATALOGUE).fill_time * 0.05
     day = build_day(part, CATALOGUE, readings=readings_of(twice, twice.slowest.skins[-1], [6, 15, 25]))
     assert day.fill.m_as("min") == pytest.approx(twice.fill_time.m_as("min"), rel=0.01)

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from compositekit.part import PartFile, demo_parts, open_part
+from compositekit.part.decision import replaced_by
 from compositekit.part.folders import DEMO
 from compositekit.studies.flow_paths import LAYOUTS
+from compositekit.studies.resin_budget import resin_budget
 from compositekit.ui.flow_distance import FlowDistancePanel
 
 
@@ -66,6 +68,27 @@ def test_record_changes_the_part_and_goes_stale_with_the_room(panel, file):
     assert not again.standing()[0][1]
     again.save(again.part.changed({"workshop.temperature": "15 degC"}))
     assert [change.path for change in again.standing()[0][1]] == ["workshop.temperature"]
+
+
+def test_the_trials_permeability_is_recorded_read_by_other_pages_and_cleared(panel, file):
+    panel.put(use_trial=True)
+    assert "tightest fabric" not in panel._page.value
+    box = panel.make_record()
+    box.reason.value, box.who.value = "our cloth is not the catalogue's", "an apprentice"
+    box.button.click()
+    again = PartFile.read(file.save_to)
+    assert set(again.part.measured_permeability) == {"hemp-twill-360"} and "permeability of the trial panel" in again.part.decisions[0].choice
+    assert any("measured on a trial panel" in guess for guess in resin_budget(again.part, again.catalogue).guesses)
+    assert not again.standing()[0][1]
+    after = FlowDistancePanel(again)
+    assert after.controls["use_trial"].value
+    after.put(use_trial=False)
+    box = after.make_record()
+    box.reason.value, box.who.value = "that panel was made with other cloth", "an apprentice"
+    box.button.click()
+    cleared = PartFile.read(file.save_to)
+    assert cleared.part.measured_permeability == {}
+    assert replaced_by(cleared.part.decisions[0], cleared.part) is cleared.part.decisions[1]
 
 
 def test_no_vacuum_is_said_in_the_page(panel):

@@ -54,6 +54,16 @@ def test_a_stalled_fill_is_the_first_thing_said(file):
     assert panel.headline(panel.result).startswith("Do not mix yet") and not panel.result.checks[0].passed
 
 
+def test_a_plan_past_the_safe_share_is_forbidden_on_the_page():
+    file = open_part(DEMO / "locker_lid" / "part.json")
+    file.part = file.part.changed({"feed.layout": "rungs", "feed.rungs": 4})
+    panel = ResinBudgetPanel(file)
+    assert "Do not mix to these cards" not in panel._page.value
+    file.part = file.part.changed({"workshop.mixing_time": "100 min"})
+    panel = ResinBudgetPanel(file)
+    assert panel.headline(panel.result).startswith("Do not mix") and "Do not mix to these cards" in panel._page.value and panel.result.failed
+
+
 def test_no_plan_is_shown_and_mended(panel):
     panel.put(mixing=20.0, temperature=35.0, largest=0.2)
     assert panel.error is None and not panel.result.batches
