@@ -19,7 +19,8 @@ ASSUMED = ("The panel is taken as flat, its edges held down but free to turn, 0�
            "side; edges that can slide along themselves sag 13 % more on our reference panel. A patch load stands in the middle for sag "
            "and skin stress, and half its own side away from an edge for core shear; nearer an edge the core's peak is larger still, so "
            "rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
-           "panel; and, for skins with more plies at +45° than at -45°, the twist that pull sets up.")
+           "panel; and, for skins with more plies at +45° than at -45°, the twist that pull sets up. "
+           "Sag beyond half the panel's thickness is overstated.")
 DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
          "defer to local codes and licensed practice.")
 NAMES = ("outer skin", "inner skin")
@@ -44,8 +45,10 @@ class SagCheck(Check):
     def verdict(self):
         if not self.beyond:
             return super().verdict
-        return ("holds; really stiffer than that" if self.passed else
-                "FAILS: really more than that, and far beyond what this small-deflection theory can tell")
+        if self.passed:
+            return f"{super().verdict}, by a theory that overstates so deep a sag"
+        more = "a straight-line sum gives more than that, " if self.reckoned > self.value else ""
+        return f"FAILS: {more}far beyond what this small-deflection theory can tell"
 
 
 def sag_check(what, sag, limit, thickness, source, remedy, trim=False):

@@ -305,6 +305,9 @@ def test_a_sag_beyond_the_theory_shows_no_wild_figure():
     floppy = study("locker_lid", {"layup.lid.core.thickness": "3 mm", "layup.lid.outside": [{"fabric": "glass-biax-800"}] * 2,
                                   "layup.lid.inside": [{"fabric": "glass-biax-800"}] * 2, "brief.deflection_share": "0.001"})
     assert "far beyond what this small-deflection theory can tell" in floppy.verdict
+    thin = study("locker_lid", {"layup.lid.core": None, "brief.deflection_share": "0.05", "brief.loads": [load(pressure="3 Pa")]})
+    deep = check(thin, "deflection")
+    assert deep.beyond and deep.passed and "overstates so deep a sag" in deep.verdict
     assert any(isinstance(step.result, str) and "beyond this theory" in step.result for step in found.working)
     assert not check(study("locker_lid", {"layup.lid.core.thickness": "30 mm"}), "deflection").beyond
 
