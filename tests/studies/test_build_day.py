@@ -240,8 +240,8 @@ def test_finished_weight_is_held_against_plan_and_brief():
     day = build_day(PUNT, CATALOGUE, weighed=Q_(33, "kg"))
     assert day.planned.m_as("kg") == pytest.approx(planned.m_as("kg"))
     assert not check(day, "over the calculated one").passed
-    assert [item.passed for item in day.checks if item.what == "finished weight"] == [True]    # the brief asks 34 kg
-    heavy = build_day(PUNT, CATALOGUE, weighed=Q_(35, "kg"))
+    assert [item.passed for item in day.checks if item.what == "finished weight"] == [True]    # the brief asks 36 kg
+    heavy = build_day(PUNT, CATALOGUE, weighed=Q_(37, "kg"))
     assert [item.passed for item in heavy.checks if item.what == "finished weight"] == [False]
     assert build_day(PUNT, CATALOGUE).weighed is None
 
