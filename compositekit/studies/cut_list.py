@@ -11,7 +11,7 @@ from ..errors import CompositeKitError
 from ..units import Q_, say
 from .findings import Finding, Step
 from .flow_paths import feed_map, laid_flat
-from .flow_stack import mesh_cover
+from .flow_distance import flow_distance
 from .resin_budget import EDGE, resin_budget
 
 LAP = 0.05          # m where two widths of cloth meet, common practice, no source
@@ -84,7 +84,7 @@ def cut_list(part, catalogue, budget=None) -> CutList:
     zones = part.geometry.zones
     pieces = tuple(piece for name, layup in part.layup.items() for piece in _zone(zones[name], layup, catalogue))
     flat = _flat_size(part.geometry)
-    supplies = (*_bought(pieces, catalogue), *_mesh(part, zones, catalogue), *_bag(flat), *_tubes(part, *_hoses(part, catalogue, budget)))
+    supplies = (*_bought(pieces, catalogue), *_mesh(part, zones, catalogue, budget), *_bag(flat), *_tubes(part, *_hoses(part, catalogue, budget)))
     guesses = (f"cut list: {EDGES}", f"cut list: {ROLLS}",
                "cut list: waste shares are those of wind-turbine blades, by others; margin and pleats of the bag, spare spiral tube and hose on the vent "
                "side are own judgement")
@@ -128,14 +128,14 @@ def _bought(pieces, catalogue):
                      f"waste of {row.title}, {row.source} ({row.grade})")
 
 
-def _mesh(part, zones, catalogue):
+def _mesh(part, zones, catalogue, budget):
     if not part.feed.flow_mesh:
         return
-    cover, row = catalogue.consumable("flow-mesh-coverage"), catalogue.consumable("flow-mesh-waste")
-    covered, share = mesh_cover(catalogue), row.value.m_as("")
+    stop, row = catalogue.consumable("flow-mesh-stop"), catalogue.consumable("flow-mesh-waste")
+    covered, share = (budget.flow if budget else flow_distance(part, catalogue)).mesh_share, row.value.m_as("")
     area = sum(zones[name].si.area for name in part.layup) * covered
-    yield Supply("flow mesh", Q_(area * (1 + share), "m^2"), f"{covered:.0%} of the part, {say(Q_(area, 'm^2'))}, and {share:.0%} waste; it stops short of the vent",
-                 f"{cover.source} ({cover.grade}); {row.source} ({row.grade})")
+    yield Supply("flow mesh", Q_(area * (1 + share), "m^2"), f"{covered:.0%} of the part, {say(Q_(area, 'm^2'))}, and {share:.0%} waste; it ends {say(stop.value, 'mm')} short of the vent",
+                 f"{stop.source} ({stop.grade}); {row.source} ({row.grade})")
 
 
 def _flat_size(geometry):

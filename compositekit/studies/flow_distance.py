@@ -123,6 +123,12 @@ class FlowDistance(Finding):
     hose_delay: object
 
     @property
+    def mesh_share(self) -> float:
+        """Share of the part that flow mesh lies on."""
+        pieces = [(front.weight * length, meshed) for front in self.fronts for (_, meshed), length in front.legs]
+        return sum(area for area, meshed in pieces if meshed) / sum(area for area, _ in pieces)
+
+    @property
     def arrives(self) -> bool:
         """Whether the whole part is wet before the resin gels."""
         return bool(np.isfinite(self.fill_time.magnitude))

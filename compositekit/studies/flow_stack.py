@@ -60,7 +60,7 @@ class Mesh:
 
     carry: tuple[float, float, float]
     storage: float
-    cover: float
+    stop: float
 
 
 @dataclass(frozen=True)
@@ -90,17 +90,12 @@ def flow_mesh(catalogue) -> Mesh:
     """The catalogue's flow mesh."""
     permeability, thickness, porosity = (catalogue.consumable(f"flow-mesh-{what}") for what in ("permeability", "thickness", "porosity"))
     return Mesh(tuple(k.m_as("m^2") * thickness.typical.m_as("m") for k in permeability.range()),
-                thickness.typical.m_as("m") * porosity.typical.m_as(""), mesh_cover(catalogue))
-
-
-def mesh_cover(catalogue) -> float:
-    """Share of the part, and of every run, that mesh lies on: it ends short of the vent, so that resin cannot race there."""
-    return catalogue.consumable("flow-mesh-coverage").value.m_as("")
+                thickness.typical.m_as("m") * porosity.typical.m_as(""), catalogue.consumable("flow-mesh-stop").value.m_as("m"))
 
 
 def meshed_legs(legs, mesh=None) -> tuple:
-    """Legs ((zone, length), ...) as (((zone, meshed), length), ...): mesh lies from the feed line to its share of the run."""
-    left = mesh.cover * sum(length for _, length in legs) if mesh else 0.0
+    """Legs ((zone, length), ...) as (((zone, meshed), length), ...): mesh ends short of the vent, so that resin cannot race there."""
+    left = max(sum(length for _, length in legs) - mesh.stop, 0.0) if mesh else 0.0
     found = []
     for zone, length in legs:
         under = min(left, length)

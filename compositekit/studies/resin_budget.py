@@ -16,7 +16,6 @@ from .budget_checks import SCALE_SHARE, bucket_checks
 from .budget_notes import budget_cautions, budget_guesses, budget_rests_on, budget_working, plan_void
 from .findings import Finding
 from .flow_distance import FlowDistance, flow_distance
-from .flow_stack import mesh_cover
 from .room_resin import catalysed
 
 CONTINGENCY = 0.10        # own judgement
@@ -145,7 +144,7 @@ def resin_items(part, catalogue, builds, flow, hoses: int) -> tuple:
         rows.append(_sum("grooves, slits and holes", cuts))
     rows.append(_per_area(catalogue, "peel-ply-resin", "peel ply", area))
     if part.feed.flow_mesh:
-        rows.append(_mesh(catalogue, area))
+        rows.append(_mesh(catalogue, area * flow.mesh_share))
     line = budget.in_lines.si(bore, flow.plan.feed_length, resin.density_liquid).si.typical
     rows.append(_row("feed line and the gap round it", [line * gap for gap in GAP], False, "bore, length and a gap as big again at most", "own calculation"))
     rows.append(budget.in_lines.si(bore, hoses * hose, resin.density_liquid, what="hoses from the bucket"))
@@ -184,8 +183,8 @@ def _per_area(catalogue, key, what, area):
 
 
 def _mesh(catalogue, area):
-    masses = [held.m_as("kg/m^2") * mesh_cover(catalogue) * area for held in catalogue.consumable("flow-mesh-resin").range()]
-    return _row("flow mesh", masses, False, "resin held by the mesh, on the share of the part that the flow page lays it on", "own calculation; read second-hand")
+    masses = [held.m_as("kg/m^2") * area for held in catalogue.consumable("flow-mesh-resin").range()]
+    return _row("flow mesh", masses, False, "resin held by the mesh, on the share of the part that the flow page lays it on", "own calculation; read")
 
 
 def _left(catalogue, key, what):

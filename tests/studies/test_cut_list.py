@@ -92,7 +92,7 @@ def test_mesh_is_listed_only_when_it_is_laid():
     _, without = made("locker_lid")
     _, found = made("locker_lid", feed__flow_mesh=True)
     assert "flow mesh" not in [item.what for item in without.supplies]
-    assert supply(found, "flow mesh").amount.m_as("m^2") == pytest.approx(0.96 * 0.7 * 1.15)
+    assert supply(found, "flow mesh").amount.m_as("m^2") == pytest.approx(0.96 * 0.75 / 0.8 * 1.15)    # 50 mm short of the vent on a run of 0.8 m
 
 
 def test_it_says_that_these_are_rectangles_and_which_core_is_not_sold():
