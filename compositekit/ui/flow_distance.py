@@ -137,14 +137,15 @@ class FlowDistancePanel(Panel):
         strips = []
         for front, distance in zip(result.fronts, result.wet_at(self.moment).magnitude, strict=True):
             for run in front.runs:
-                half = run.strip / 2 + 1e-3
+                half = run.strip    # over its neighbours too, so that no sliver stays white at a slanting edge
                 for a, b in run.wetted(distance) if run.strip else ():
                     box = np.array([[a, run.place - half], [b, run.place - half], [b, run.place + half], [a, run.place + half]])
                     strips.append(box if result.plan.direction == "along" else box[:, ::-1])
         self.wet.set_verts(strips)
         self.feeds.set_segments(result.plan.feeds)
         self.vents.set_segments(result.plan.vents)
-        self.title.set_text(f"{result.layout}: wet after {self.moment.magnitude:.0f} min")
+        gelled = self.moment >= result.gel_time and not result.arrives
+        self.title.set_text(f"{result.layout}: wet when it gels" if gelled else f"{result.layout}: wet after {self.moment.magnitude:.0f} min")
         self._draw_curve(result)
 
     def _draw_curve(self, result):
@@ -160,9 +161,9 @@ class FlowDistancePanel(Panel):
         self.vent_at.set_data([0, wide], [length, length])
         self.allowed.set_data([allowed, allowed], [0, high])
         self.gel.set_data([gel, gel], [0, high])
-        self.words["vent"].set_ha("right" if result.arrives else "left")     # the free side of the curve
-        for name, place, words in (("vent", (0.985 * wide if result.arrives else 0.015 * wide, length + 0.02 * high), f"vent, {length:.2f} m away"), ("allowed", (allowed - 0.012 * wide, 0.97 * high), f"time allowed, {allowed:.0f} min"),
-                                   ("gel", (gel - 0.012 * wide, 0.97 * high), f"gels, {gel:.0f} min")):
+        top = 0.97 if result.arrives else 0.66    # clear of the vent line
+        for name, place, words in (("vent", (0.985 * wide, length + 0.02 * high), f"vent, {length:.2f} m away"), ("allowed", (allowed - 0.012 * wide, top * high), f"time allowed, {allowed:.0f} min"),
+                                   ("gel", (gel - 0.012 * wide, top * high), f"gels, {gel:.0f} min")):
             self.words[name].set_position(place)
             self.words[name].set_text(words)
 
