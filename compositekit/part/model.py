@@ -141,6 +141,8 @@ class Trial(Strict):
 
     name: str
     zone: str
+    layup: ZoneLayup | None = Field(default=None, description="layup of the panel as it was made; left out: that of the zone")
+    resin: str | None = Field(default=None, description="resin the panel was made with; left out: that of the part")
     width: Length
     length: Length
     mass: Mass
@@ -220,12 +222,17 @@ class Part(Strict):
         yield "resin", "resin", self.resin
         for key in self.measured_permeability:
             yield "measured_permeability", "fabric", key
-        for zone, layup in self.layup.items():
+        for number, trial in enumerate(self.trials):
+            if trial.resin is not None:
+                yield f"trials[{number}].resin", "resin", trial.resin
+        layups = {f"layup.{zone}": layup for zone, layup in self.layup.items()}
+        layups |= {f"trials[{number}].layup": trial.layup for number, trial in enumerate(self.trials) if trial.layup is not None}
+        for where, layup in layups.items():
             for face in ("outside", "inside"):
                 for i, ply in enumerate(getattr(layup, face)):
-                    yield f"layup.{zone}.{face}[{i}].fabric", "fabric", ply.fabric
+                    yield f"{where}.{face}[{i}].fabric", "fabric", ply.fabric
             if layup.core is not None:
-                yield f"layup.{zone}.core.core", "core", layup.core.core
+                yield f"{where}.core.core", "core", layup.core.core
 
     def to_json(self) -> str:
         """The part file's text."""

@@ -22,7 +22,7 @@ from .flow_distance import flow_distance
 from .resin_budget import resin_budget
 from .sheet import BuildSheet, Gathered, Section, Text, verdict
 from .skin_sizing import skin_sizing
-from .trial_panel import trial_panel
+from .trial_panel import TrialPanel, trial_panel
 
 
 def build_sheet(part, catalogue, folder=None) -> BuildSheet:
@@ -108,10 +108,11 @@ def _once(found, several_zones):
 
 
 def _of_the_part(finding):
-    """Checks of the part as it stands. Comparing cores sizes each core anew, so of those only the heat it bears counts."""
+    """Checks of the part as it stands. Comparing cores sizes each core anew, so of those only the heat it bears counts;
+    a trial panel of another layup says nothing of it."""
     if isinstance(finding, CoreSelection):
         return tuple(check for check in finding.checks if check.limit.check("[temperature]"))
-    return finding.checks
+    return () if isinstance(finding, TrialPanel) and finding.other else finding.checks
 
 
 def _distinct(texts):

@@ -8,6 +8,7 @@ from ..part.tables import read_front
 from ..units import Q_
 from .build import zone_build
 from .trial_front import read_trial_front
+from .trial_part import trial_part
 
 
 def measured_permeability(part, catalogue, folder) -> tuple[dict, str]:
@@ -15,21 +16,22 @@ def measured_permeability(part, catalogue, folder) -> tuple[dict, str]:
 
     folder  where the part file and its tables lie
     Only a zone laid up from one fabric can be read so: its catalogue figure is scaled by the slope the front showed over
-    the slope the flow study expects for that layup. Raises PartFileError, RangeError for a log that cannot be read.
+    the slope the flow study expects for the layup that was tried. Raises PartFileError, RangeError for a log that cannot be read.
     """
     found, said = {}, []
     for trial in part.trials:
         if not trial.front_log:
             continue
-        build = zone_build(part, catalogue, trial.zone)
+        as_made = trial_part(part, trial)
+        build = zone_build(as_made, catalogue, trial.zone)
         keys = set(build.outer_keys + build.inner_keys)
         if len(keys) > 1:
             said.append(f'Trial "{trial.name}" holds several fabrics, so its front log does not say which one is slow.')
             continue
         log = read_front(Path(folder) / trial.front_log)
-        front = read_trial_front(log, trial, part, catalogue, build, 0, 1.0)
+        front = read_trial_front(log, trial, as_made, catalogue, build, 0, 1.0)
         if front.flagged:
-            front = read_trial_front(log, trial, part, catalogue, build, front.flagged, 1.0)
+            front = read_trial_front(log, trial, as_made, catalogue, build, front.flagged, 1.0)
         key = keys.pop()
         typical = catalogue.fabric(key).permeability
         found[key] = Q_(typical.m_as("m^2") * front.slope / front.expected_slope, "m^2")

@@ -60,16 +60,23 @@ def trials(findings) -> Section:
     blocks = []
     for found in findings:
         if found.trial is None:
-            blocks += [Text("No trial panel is recorded. Make one of this size before the part:"),
-                       Table(f"Trial panel of zone {found.zone}", ("what", "size", "why"),
-                             tuple((row["what"], say(row["size"], "mm"), row["why"]) for row in found.plan.rows()), figures=(1,))]
+            blocks += [Text("No trial panel is recorded. Make one of this size before the part:"), _trial_size(found)]
             continue
         tried = found.trial
         rows = tuple((row.what, say(row.measured, row.unit), say(row.expected, row.unit), f"{row.ratio:.2f}") for row in found.compared)
+        head = f'Measured on trial "{tried.name}" beside what the catalogue promised for {"that panel" if found.other else "it"}'
         blocks += [Text(f'Trial "{tried.name}" of zone {tried.zone}, {say(tried.temperature)}. {tried.note}'.strip()),
-                   Table(f'Measured on trial "{tried.name}" beside what the catalogue promised', ("what", "measured", "expected", "ratio"), rows, figures=(1, 2, 3))]
+                   *([Text(found.other, loud=True)] if found.other else []), Table(head, ("what", "measured", "expected", "ratio"), rows, figures=(1, 2, 3))]
         blocks += [Text(found.few)] if found.few else []
+        if found.other:
+            blocks += [Text("What was checked on that panel; it speaks for the shop on that day and does not count towards the verdict on this part:"),
+                       Items(tuple(check.sentence() for check in found.checks)), Text("A trial of the layup as it is now should be of this size:"), _trial_size(found)]
     return Section("trials", "Trial panels", tuple(blocks))
+
+
+def _trial_size(found):
+    rows = tuple((row["what"], say(row["size"], "mm"), row["why"]) for row in found.plan.rows())
+    return Table(f"Trial panel of zone {found.zone}", ("what", "size", "why"), rows, figures=(1,))
 
 
 def mixing(found) -> Section:

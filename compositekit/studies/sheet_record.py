@@ -5,6 +5,7 @@ from __future__ import annotations
 from ..part.decision import state
 from ..units import say
 from .sheet import Blanks, Items, Section, Table, Text
+from .trial_part import missing_trial
 
 STOP = "DO NOT BUILD YET"
 DEFER = ("This sheet gathers figures for choosing and building. It is not an approval: where people stand on, travel in or shelter under the "
@@ -17,7 +18,8 @@ SIGNATURES = ("Figures checked against the data sheets by, date", "Layup checked
 def opening(part, catalogue, checks, not_computed, sentence) -> Section:
     """The verdict, in large words where the part must not be built yet."""
     said = [Text(_stale_words(part, catalogue), loud=True)] if _stale(part, catalogue) else []
-    said += [] if part.trials else [Text("No trial panel is recorded: make one before the part.")]
+    untried = missing_trial(part) if part.trials else "No trial panel is recorded: make one before the part."
+    said += [Text(untried, loud=True)] if untried else []
     said += [Text(INVENTED)] if part.invented else []
     failed = [check for _, check in checks if not check.passed]
     faults = Items(tuple(f"Not computed, {study.name}: {study.fault}" for study in not_computed))

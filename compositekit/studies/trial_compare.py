@@ -52,7 +52,7 @@ class Compared:
 
 
 def compare(build, catalogue, weights, front, strips) -> tuple[Compared, ...]:
-    """Every figure the trial gives beside the same figure of the layup as it stands in the part file."""
+    """Every figure the trial gives beside the same figure of the layup that was tried."""
     rows = []
     if weights.fibre_fraction is not None:
         rows.append(_fibre_fraction(build, catalogue, weights))

@@ -75,7 +75,7 @@ class TrialFront:
 
 
 def read_trial_front(log, trial, part, catalogue, build, skip_early: int, viscosity_factor: float) -> TrialFront:
-    """The line through a front log. Raises RangeError where too few readings are left or the front does not advance."""
+    """The line through a front log, ``part`` as the panel was made. Raises RangeError where too few readings are left or the front does not advance."""
     times, distances = log.times.m_as("s"), log.distances.m_as("m")
     if not 0 <= skip_early <= len(times) - LEAST:
         raise RangeError(f"{skip_early} early readings are to be left out of {len(times)}, but {LEAST} must be left for a line; leave out "

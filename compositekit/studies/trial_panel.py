@@ -19,6 +19,7 @@ from .build import zone_build
 from .findings import Finding
 from .trial_compare import SAME_LAYUP, Compared, compare, sag_growth
 from .trial_front import TrialFront, read_trial_front
+from .trial_part import other_panel, trial_part
 from .trial_plan import TrialPlan, trial_plan
 from .trial_strips import Strip, reduce_strips
 from .trial_weights import TrialWeights, weigh
@@ -30,13 +31,14 @@ class TrialPanel(Finding):
     """A trial panel read. Without a trial in the part file only ``zone`` and ``plan`` are given.
 
     zone        zone whose layup was tried
-    plan        what a trial of this layup should be
+    plan        what a trial of the layup that the part has now should be
     trial       the trial as it stands in the part file; number is its place there
     weights     fibre, resin and density from the weights
     drop        drop test, against the workshop limit
     front       flow front and permeability; None without a table
     strips      every strip; chosen are those the stiffness is taken from
     compared    measured beside expected, line by line
+    other       how the panel's layup or resin differs from what the part has now, in words; empty where it does not
     growth      times that the largest sag grows with one stiffness as measured, by the name of its line
     """
 
@@ -52,6 +54,7 @@ class TrialPanel(Finding):
     compared: tuple[Compared, ...] = ()
     growth: dict[str, float] = field(default_factory=dict)
     few: str = ""
+    other: str = ""
 
     @property
     def choice(self) -> str:
@@ -80,22 +83,24 @@ def trial_panel(part, catalogue, trial: str | int | None = None, folder=None, sk
         return TrialPanel(zone=zone, plan=trial_plan(zone_build(part, catalogue, zone)), cautions=cautions(None), rests_on=(f"layup.{zone}", "resin"))
     number = _number(part, trial)
     tried = part.trials[number]
-    build = zone_build(part, catalogue, tried.zone)
-    weights = weigh(tried, build, catalogue.resin(part.resin))
+    as_made, other = trial_part(part, tried), other_panel(part, tried, catalogue)
+    build = zone_build(as_made, catalogue, tried.zone)
+    weights = weigh(tried, build, catalogue.resin(as_made.resin))
     drop = drop_test(tried.drop_start, tried.drop_end, tried.drop_time)
     front = None
     if folder is not None and tried.front_log:
-        front = read_trial_front(_front(*_version(Path(folder) / tried.front_log)), tried, part, catalogue, build, skip_early, viscosity_factor)
+        front = read_trial_front(_front(*_version(Path(folder) / tried.front_log)), tried, as_made, catalogue, build, skip_early, viscosity_factor)
     strips = () if folder is None or not tried.strips else _strips(*_version(Path(folder) / tried.strips), build.sandwich is None)
     chosen = _chosen(strips, strip)
     compared = compare(build, catalogue, weights, front, chosen)
-    growth = sag_growth(part, catalogue, tried.zone, compared) if weights.same_layup(SAME_LAYUP) else {}
-    floats = water_density(part.brief.water) if part.brief.floats else None
+    growth = sag_growth(part, catalogue, tried.zone, compared) if weights.same_layup(SAME_LAYUP) and not other else {}
+    floats = water_density(part.brief.water) if part.brief.floats and not other else None
     return TrialPanel(
-        zone=tried.zone, plan=trial_plan(build), trial=tried, number=number, weights=weights, drop=drop, front=front, strips=strips,
-        chosen=chosen, compared=compared, growth=growth, few=few_strips(chosen), checks=checks(drop, weights, compared, growth, floats),
+        zone=tried.zone, plan=trial_plan(zone_build(part, catalogue, tried.zone)), trial=tried, number=number, weights=weights, drop=drop, front=front, strips=strips,
+        chosen=chosen, compared=compared, growth=growth, few=few_strips(chosen), other=other,
+        checks=checks(tried, drop, weights, compared, growth, floats, other),
         working=working(tried, drop, weights, front, chosen), cautions=cautions(tried),
-        guesses=guesses(part, catalogue, build, weights, front), rests_on=rests_on(part, build, number))
+        guesses=guesses(as_made, catalogue, build, weights, front), rests_on=rests_on(as_made, build, number))
 
 
 def few_strips(strips: tuple[Strip, ...]) -> str:

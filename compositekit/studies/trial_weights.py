@@ -1,4 +1,4 @@
-"""A trial panel on the scale: how much resin it took, its density, and whether it is the layup of the part file."""
+"""A trial panel on the scale: how much resin it took, its density, and whether it is the layup it is said to be."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ class TrialWeights:
     elsewhere        the rest: hoses, peel ply, mesh
     resin_per_area   resin in the panel, core and skins together
     in_core          of that, what the catalogue says core faces and cuts take
-    off_layup        greatest difference of dry fabric and core per area from the layup in the part file
+    off_layup        greatest difference of dry fabric and core per area from the layup said to have been tried
     """
 
     area: Q_
@@ -37,7 +37,7 @@ class TrialWeights:
     off_layup: float
 
     def same_layup(self, tolerance: float) -> bool:
-        """Whether the panel is the layup that the part file holds now."""
+        """Whether the panel weighs what the layup said to have been tried does."""
         return self.off_layup <= tolerance
 
 

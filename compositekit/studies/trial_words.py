@@ -17,21 +17,22 @@ FEW = ("A trial panel shows whether the shop makes what was calculated. It says 
        "no test by any rule book: where a class society, a code or an insurer asks for tests, follow theirs.")
 
 
-def checks(drop, weights, compared, growth, water) -> tuple[Check, ...]:
-    """The trial's figures against their limits; ``growth`` is the sag's, by stiffness; ``water`` its density where the part floats."""
+def checks(trial, drop, weights, compared, growth, water, other) -> tuple[Check, ...]:
+    """The trial's figures against their limits; ``growth`` is the sag's, by stiffness; ``water`` its density where the panel speaks for
+    a part that floats; ``other`` how the panel differs from the part, in words."""
     same = weights.same_layup(SAME_LAYUP)
     found = [
         Check("bag of the trial, pressure rise with the pump off", drop.rise.to("mbar/min"), LIMIT_RISE, "at most",
               "common practice, no source", "find the leak by ear or with a leak detector, roll down the sealant tape, test again"),
-        Check("dry fabric and core weighed, greatest difference from the layup in the part file", Q_(100 * weights.off_layup, "percent"),
+        Check("dry fabric and core weighed, greatest difference from the layup tried", Q_(100 * weights.off_layup, "percent"),
               Q_(100 * SAME_LAYUP, "percent"), "at most", "own judgement",
-              "this trial is of another layup than the part now has: make a new trial panel, or read only fibre share and front from this one"),
+              _not_that_layup(trial)),
         Check("resin found in the panel, against resin drawn", weights.in_panel, weights.drawn, "at most", "mass balance (own reference)",
               "more resin in the panel than was drawn cannot be: weigh again, panel trimmed and peel ply off"),
     ]
     if same:
         found += [Check(f"{row.what}, measured over sized with", Q_(100 * row.ratio, "percent"), Q_(100 * STIFFNESS[0], "percent"), "at least",
-                        SIZED if row.what == BENDING else f"{SIZED}, the core's design value; {SINGLE_LOAD}", _softer(row, growth))
+                        SIZED if row.what == BENDING else f"{SIZED}, the core's design value; {SINGLE_LOAD}", _softer(row, growth, other))
                   for row in compared if row.what in (BENDING, SHEAR)]
     density = next((row.measured for row in compared if row.what == "density of the panel"), None)
     if water is not None and density is not None:
@@ -40,8 +41,17 @@ def checks(drop, weights, compared, growth, water) -> tuple[Check, ...]:
     return tuple(found)
 
 
-def _softer(row, growth):
+def _not_that_layup(trial):
+    if trial.layup is None:
+        return ("this panel is of another layup than the part now has: write the layup it was made with into its entry in the part file (layup), "
+                "or make a new trial panel")
+    return "weigh again, or mend the layup of this trial in the part file: the panel does not weigh what that layup does"
+
+
+def _softer(row, growth, other):
     """What to do about a panel softer than it was sized with, and by how much it sags more."""
+    if other:
+        return f"the shop made {row.ratio:.0%} of what that panel was sized with: look for voids, waves and wrong angles before the next one"
     grown = f"a deflection of the brief grows up to {growth[row.what]:.2f} times; " if row.what in growth else ""
     return (f"{grown}size again with the measured share, {row.ratio:.0%}: one more core step or ply; then look for voids, waves and wrong angles")
 

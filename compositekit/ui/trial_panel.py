@@ -136,18 +136,19 @@ class TrialPanelPanel(Panel):
             return (f"No trial panel of this part yet. Make one of the {plan.zone}: {say(plan.panel_length, 'mm')} by "
                     f"{say(plan.panel_width, 'mm')}, {plan.strips} strips")
         said = []
+        beware = f"{result.other} " if result.other else ""
         permeability = result.row("permeability of the cloth")
         if permeability:
             said.append(f"permeability {say(permeability.measured, 'm^2')}, {permeability.ratio:.2f} times the catalogue's")
         bending = result.row("bending stiffness per width")
         if bending:
-            said.append(f"bending stiffness {bending.ratio:.2f} times the calculated one")
+            said.append(f"bending stiffness {bending.ratio:.2f} times the one calculated for {'that panel' if result.other else 'it'}")
         mass = result.row("panel mass per area")
         said.append(f"{say(mass.measured, 'kg/m^2')} of panel, {mass.ratio:.2f} times the calculated mass")
-        return f'Trial "{result.trial.name}": {"; ".join(said)}'
+        return f'{beware}Trial "{result.trial.name}": {"; ".join(said)}'
 
     def extra_html(self, result):
-        plan = tables.rows(result.plan.rows(), f"A trial for this layup of the {result.plan.zone}: what to make", {"size": "mm"})
+        plan = tables.rows(result.plan.rows(), f"A trial for the layup of the {result.plan.zone} as it is now: what to make", {"size": "mm"})
         more = (f"<p>About {say(result.plan.resin_in_panel, 'g')} of resin stays in such a panel; mix what hoses, peel ply and bucket take on top. "
                 f"Cut {result.plan.strips} strips and bend each on both spans: the long one tells the skins, the short one the core. Write "
                 "load and deflection at four loads or more each time, and mark the front every few minutes while the panel fills.</p>")
@@ -166,7 +167,7 @@ class TrialPanelPanel(Panel):
     def _compared(self, result):
         rows = [{"what": row.what, "measured": say(row.measured, row.unit), "catalogue": say(row.expected, row.unit), "ratio": row.ratio,
                  "what it says": row.words} for row in result.compared]
-        return tables.rows(rows, "Measured beside the catalogue's figure for this layup")
+        return tables.rows(rows, "Measured beside the catalogue's figure for the layup that was tried")
 
     def _drop(self, result):
         rise = result.drop.rise.to("mbar/min")
@@ -191,5 +192,5 @@ class TrialPanelPanel(Panel):
     def _offer(self):
         if self.result is None:
             raise PartFileError("There is no answer to record; mend what the page complains of first.")
-        numbers = [check.sentence() for check in self.result.checks] + ([self.result.few] if self.result.few else [])
+        numbers = [check.sentence() for check in self.result.checks] + [said for said in (self.result.few, self.result.other) if said]
         return dict(choice=self.result.choice, changes={}, alternatives=[], numbers=numbers, rests_on=self.result.rests_on)

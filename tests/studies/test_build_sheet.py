@@ -207,6 +207,22 @@ def test_without_a_trial_it_says_what_to_make():
     assert "No trial panel is recorded" in text_of(sheet.section("verdict")) and "long span" in text_of(sheet.section("trials"))
 
 
+def test_a_trial_of_an_older_layup_does_not_hold_up_the_build_and_is_asked_for_anew():
+    """The usual path: the trial was made, then the core came out thicker."""
+    sheet = changed_sheet("fen_punt", {path: value for path, value in PASSES.items() if path != "trials"})
+    assert sheet.ready and sheet.verdict == holding_sheet().verdict
+    asked = "No trial panel of this layup yet: make one before the part (zone bottom)."
+    assert any(isinstance(block, Text) and block.loud and block.words == asked for block in sheet.section("verdict").blocks)
+    trials, old = text_of(sheet.section("trials")), sheet.study("trial panel, slice of the bottom")
+    assert old.other in trials and "long span" in trials and all(check.sentence() in trials for check in old.checks)
+    assert not any("slice of the bottom" in check.what for check in sheet.checks)
+
+
+def test_a_soft_trial_of_the_layup_as_it_is_still_counts():
+    sheet = sheet_of()
+    assert "No trial panel" not in text_of(sheet.section("verdict")) and any("slice of the bottom" in check.what for check in sheet.checks)
+
+
 @pytest.fixture
 def own(tmp_path):
     return PartFile.read(DEMO / "fen_punt" / "part.json", save_to=tmp_path / "fen_punt" / "part.json")
@@ -238,7 +254,26 @@ def test_the_build_log_stands_beside_the_plan():
 
 def test_demoulding_is_given_in_hours_and_follows_the_room():
     cold, warm = (text_of(sheet_of("locker_lid", {"workshop.temperature": room}).section("day")) for room in ("15 degC", "28 degC"))
-    assert "Demould when hardness has stopped rising" in cold and cold != warm
+    assert "Do not demould before" in cold and "hardness has stopped rising" in cold and cold != warm
+
+
+def test_the_sheet_counts_no_check_on_hours_that_nobody_chose():
+    sheet = sheet_of()
+    day = next(study.finding for study in sheet.gathered if study.name == "build day")
+    assert f"Do not demould before {day.cure.not_before:.0f} h after the fill at this room temperature, {say(day.room)}" in text_of(sheet.section("day"))
+    assert not any("time in the mould" in check.what for check in sheet.checks)
+
+
+def test_a_room_too_cold_to_harden_in_fails_on_the_sheet():
+    sheet = sheet_of("locker_lid", {"workshop.temperature": "0 degC"})
+    assert "DO NOT DEMOULD within two weeks" in text_of(sheet.section("day")) and any("glass transition" in check.what for check in sheet.failed)
+
+
+def test_a_logged_finished_weight_is_checked_on_the_sheet():
+    log = [{"when": "2026-05-04 16:00 UTC", "what": "finished weight", "values": {"mass": "60 kg"}, "note": ""}]
+    checks = {check.what: check for check in sheet_of("fen_punt", {"build_log": log}).checks}
+    assert not checks["finished weight"].passed and not checks["finished weight, over the calculated one"].passed
+    assert "finished weight" not in {check.what for check in sheet_of().checks}
 
 
 def test_zones_of_other_names_and_without_a_load_or_core():

@@ -10,8 +10,10 @@ from compositekit.errors import CompositeKitError, PartFileError, RangeError
 from compositekit.part import PartFile, demo_parts, open_part
 from compositekit.part.folders import DEMO
 from compositekit.studies.flow_distance import flow_distance
+from compositekit.studies.flow_measured import measured_permeability
 from compositekit.studies.skin_sizing import skin_sizing
 from compositekit.studies.trial_panel import trial_panel
+from compositekit.studies.trial_part import missing_trial
 from compositekit.units import Q_
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
@@ -155,13 +157,80 @@ def test_one_strip_gives_no_spread():
 
 # --- another layup than was tried ----------------------------------------------------------------
 
-def test_a_trial_of_another_layup_is_seen_and_its_stiffness_not_judged():
-    part = PUNT.part.changed({"layup.bottom.core.thickness": "20 mm"})
+GLASS = [{"fabric": "glass-biax-450"}]
+# What is changed after the panel was made; how the panel is told apart; what of it still speaks.
+OWN_CHANGES = [
+    ({"layup.bottom.core.thickness": "15 mm"}, "another layup (2+1 plies on 10 mm, plain; the part now has 2+1 plies on 15 mm, plain)", "only cloth, resin and flow carry"),
+    ({"layup.bottom.core.thickness": "40 mm"}, "2+1 plies on 10 mm, plain; the part now has 2+1 plies on 40 mm, plain", "only cloth, resin and flow carry"),
+    ({"layup.bottom.core.cut": "perforated"}, "the part now has 2+1 plies on 10 mm, perforated", "only cloth, resin and flow carry"),
+    ({"layup.bottom.inside": [{"fabric": "basalt-twill-300"}] * 2}, "the part now has 2+2 plies on 10 mm, plain", "only cloth, resin and flow carry"),
+    ({"layup.bottom.inside": [{"fabric": "basalt-twill-300", "angle": "45 deg"}]}, "at 45°", "only cloth, resin and flow carry"),
+    ({"layup.bottom": {"outside": [{"fabric": "basalt-twill-300"}] * 8}}, "the part now has 8 plies without a core", "only cloth, resin and flow carry"),
+    ({"layup.bottom.outside": GLASS * 2, "layup.bottom.inside": GLASS}, "Glass", "only the resin carries over"),
+    ({"layup.bottom.core.core": "pvc-80", "layup.bottom.core.thickness": "25 mm"}, "PVC foam", "only cloth, resin and flow carry"),
+    ({"resin": "epoxy-part-bio"}, "another resin (", "only the cloth and its permeability carry over"),
+    ({"resin": "epoxy-part-bio", "layup.bottom.outside": GLASS, "layup.bottom.inside": GLASS}, "and another resin (", "only what it says of the shop"),
+]
+
+
+@pytest.mark.parametrize(("changes", "apart", "over"), OWN_CHANGES)
+def test_no_later_change_of_the_part_moves_a_figure_of_the_readings(changes, apart, over):
+    before, part = read(), PUNT.part.changed(changes)
+    after = read(part=part)
+    assert [(row.what, row.measured, row.expected) for row in after.compared] == [(row.what, row.measured, row.expected) for row in before.compared]
+    assert after.front.fit.permeability == before.front.fit.permeability
+    assert measured_permeability(part, PUNT.catalogue, PUNT.folder) == measured_permeability(PUNT.part, PUNT.catalogue, PUNT.folder)
+    assert before.other == "" and after.other.startswith("This panel was another ") and apart.lower() in after.other.lower() and over in after.other
+    assert "its stiffness does not speak for the part as it stands" in after.other
+
+
+def test_a_trial_of_another_layup_judges_the_shop_and_not_the_part():
+    after = read(part=PUNT.part.changed({"layup.bottom.core.thickness": "20 mm"}))
+    kept, usual = ([check.what for check in found.checks] for found in (after, read()))
+    assert [what for what in usual if what not in kept] == ["panel as one solid, density against water"]
+    assert not after.growth and read().growth
+    assert next(check for check in after.checks if "layup tried" in check.what).passed
+    soft = next(check for check in after.checks if check.what.startswith("bending"))
+    assert "that panel was sized with" in soft.remedy and "a deflection of the brief" not in soft.remedy
+    assert after.plan.long_span > read().plan.long_span, "the next trial is of the layup as it is now"
+
+
+def test_the_same_layup_written_otherwise_is_the_same():
+    part = PUNT.part.changed({"layup.bottom.core.thickness": "0.01 m"})
+    assert read(part=part).other == "" and missing_trial(part) == ""
+
+
+def test_a_trial_that_names_no_layup_follows_its_zone():
+    part = PUNT.part.changed({"layup.bottom.core.thickness": "20 mm", "trials.0.layup": None, "trials.0.resin": None})
     found = read(part=part)
-    other = next(check for check in found.checks if "from the layup" in check.what)
-    assert not other.passed and other.value.m_as("percent") == pytest.approx(50)
+    other = next(check for check in found.checks if "layup tried" in check.what)
+    assert found.other == "" and not other.passed and other.value.m_as("percent") == pytest.approx(50) and "(layup)" in other.remedy
     assert not any("stiffness" in check.what for check in found.checks)
     assert any("stiffness" in check.what for check in read().checks)
+
+
+def test_a_new_trial_beside_the_old_one_fills_the_gap():
+    part = PUNT.part.changed({"layup.bottom.core.thickness": "20 mm"})
+    assert missing_trial(part) == "No trial panel of this layup yet: make one before the part (zone bottom)."
+    plain = part._plain()
+    new = plain["trials"][0] | {"name": "second", "layup": plain["layup"]["bottom"]}
+    assert missing_trial(part.changed({"trials": [*plain["trials"], new]})) == ""
+    assert missing_trial(PUNT.part.changed({"resin": "epoxy-part-bio"})).startswith("No trial panel of this layup and resin yet")
+
+
+@pytest.mark.parametrize("name", demo_parts())
+def test_every_demo_trial_says_its_layup_and_it_is_that_of_its_zone(name):
+    part = FILES[name].part
+    for trial in part.trials:
+        assert trial.layup == part.layup[trial.zone] and trial.resin == part.resin
+
+
+@pytest.mark.parametrize(("changes", "words"), [
+    ({"trials.0.layup.core.core": "gone"}, r"trials\[0\].layup.core.core: .*gone"), ({"trials.0.layup.inside": [{"fabric": "gone"}]}, r"trials\[0\].layup.inside\[0\].fabric: .*gone"),
+    ({"trials.0.resin": "gone"}, r"trials\[0\].resin: .*gone"), ({"trials.0.resin": ""}, r"trials\[0\].resin")])
+def test_materials_of_a_trial_must_be_in_the_catalogue(changes, words):
+    with pytest.raises(PartFileError, match=words):
+        PUNT.part.changed(changes).check_names(PUNT.catalogue)
 
 
 def test_more_resin_in_the_panel_than_was_drawn_fails():
@@ -243,7 +312,8 @@ def test_spans_of_the_plan_part_bending_from_shear(thickness):
 
 
 def test_solid_laminate_has_no_core_to_test():
-    part = PUNT.part.changed({"layup.bottom": {"outside": [{"fabric": "basalt-twill-300"}] * 8}, "trials.0.core_mass": "0 kg"})
+    solid = {"outside": [{"fabric": "basalt-twill-300"}] * 8}
+    part = PUNT.part.changed({"layup.bottom": solid, "trials.0.layup": solid, "trials.0.core_mass": "0 kg"})
     assert trial_panel(part.changed({"trials": []}), PUNT.catalogue).plan.short_span is None
     found = read(part=part)
     assert found.row("core shear stiffness per width") is None

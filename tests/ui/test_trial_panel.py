@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import json
+import re
+from pathlib import Path
+
 import pytest
 
 from compositekit.part import PartFile, demo_parts, open_part
@@ -82,4 +86,32 @@ def test_recording_keeps_the_measured_values_and_goes_stale_with_the_layup(file)
     assert decision.subject == "what the trial panel showed" and "permeability of the cloth 1.28e-10" in decision.choice
     assert file.save_to.exists() and file.standing()[0][1] == ()
     file.save(file.part.changed({"layup.bottom.core.thickness": "20 mm"}))
-    assert [change.path for change in file.standing()[0][1]] == ["layup.bottom"]
+    assert [change.path for change in file.standing()[0][1]] == ["layup.bottom.core.thickness"]
+
+
+def test_a_panel_of_another_layup_is_said_first_and_keeps_its_figures(file):
+    before = TrialPanelPanel(file)
+    said = before.headline(before.result)
+    file.part = file.part.changed({"layup.bottom.core.thickness": "20 mm"})
+    panel = TrialPanelPanel(file)
+    now = panel.headline(panel.result)
+    assert now.startswith("This panel was another layup (2+1 plies on 10 mm, plain; the part now has 2+1 plies on 20 mm, plain): its stiffness does not")
+    assert now.endswith(said.replace("calculated for it", "calculated for that panel"))
+    record = panel.children[-1]
+    record.reason.value, record.who.value = "first trial", "apprentice"
+    record.button.click()
+    assert panel.result.other in file.part.decisions[-1].numbers
+
+
+def test_the_worked_example_of_the_page_can_be_read(tmp_path):
+    """Copied from the page as it stands there: the entry and both tables."""
+    page = json.loads((Path(__file__).parents[2] / "notebooks" / "01_trial_panel.ipynb").read_text("utf-8"))
+    text = "".join("".join(cell["source"]) for cell in page["cells"] if cell["cell_type"] == "markdown")
+    entry, = (json.loads(block) for block in re.findall(r"```json\n(.*?)```", text, re.S))
+    tables = {block.partition(",")[0]: block for block in re.findall(r"```\n(\w+,.*?)```", text, re.S)}
+    lid = json.loads((DEMO / "locker_lid" / "part.json").read_text("utf-8"))
+    (tmp_path / "part.json").write_text(json.dumps(lid | {"trials": [entry]}), "utf-8")
+    (tmp_path / entry["front_log"]).write_text(tables["time_min"], "utf-8")
+    (tmp_path / entry["strips"]).write_text(tables["strip"], "utf-8")
+    panel = TrialPanelPanel(PartFile.read(tmp_path / "part.json"))
+    assert panel.error is None and panel.result.front is not None and len(panel.result.strips) == 1 and not panel.result.other
