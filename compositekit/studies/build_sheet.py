@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import dataclass, replace
 
 from ..errors import CompositeKitError
-from ..units import Q_
 from . import sheet_design as design
 from . import sheet_making as making
 from . import sheet_record as record
@@ -16,7 +15,6 @@ from .build_day import build_day
 from .buoyancy import buoyancy
 from .core_selection import CoreSelection, core_selection
 from .cut_list import cut_list
-from .day_cure import LONGEST
 from .findings import Finding
 from .flow_distance import flow_distance
 from .resin_budget import resin_budget
@@ -81,7 +79,7 @@ def _studies(part, catalogue, folder):
         asked[f"trial panel, {trial.name}"] = lambda number=number: trial_panel(part, catalogue, number, folder)
     if not part.trials:
         asked["trial panel"] = lambda: trial_panel(part, catalogue)
-    return asked | {"build day": lambda: build_day(part, catalogue, cure_time=Q_(LONGEST, "hour")), "cut list": lambda: cut_list(part, catalogue)}
+    return asked | {"build day": lambda: build_day(part, catalogue), "cut list": lambda: cut_list(part, catalogue)}
 
 
 def _ask(name, call):

@@ -20,9 +20,10 @@ GEL = (0.55, 0.5)        # share reacted at gel, typical and slow; amine epoxies
 FREEZE = 15.0            # K above its own temperature where a cure stops (PR-R31, a trade rule, read)
 DEMOULD = 10.0           # K above the part that Tg must be before it leaves the mould (PR-R39, own judgement)
 LONGEST = 14 * 24.0      # h, followed so far
+HARD = "glass transition: the temperature below which the resin is hard"
 HARDENED = "Hardness that has stopped rising between two readings 4 h apart proves it; this clock does not"
 NOT_EPOXY = ("No cure clock for {name}: this resin sets off by its catalyst, after a wait that the clock's relation does not know. Go by the data "
-             "sheet. A class rule for polyester asks for 48 h at 18 °C or more after laminating (PR-R36, read).")
+             "sheet. A class rule for polyester, read, asks for 48 h at 18 °C or more after laminating.")
 
 
 @dataclass(frozen=True, eq=False)
@@ -32,7 +33,7 @@ class CureClock:
     hours         time since the fill [h]
     conversion    share of the reaction done; glass_transition [K]
     when          hours until Tg is DEMOULD above the room, infinite if it does not come to that in two weeks
-    at            hours looked at; tg_at the slow glass transition then [K]
+    at            hours looked at, the slow demould time if none were asked for (two weeks where it never comes); tg_at the slow glass transition then [K]
     """
 
     hours: np.ndarray
@@ -46,14 +47,20 @@ class CureClock:
     rate_constant: tuple[float, float]
 
     @property
+    def not_before(self) -> float:
+        """Whole hours before which nobody should demould, slow case; infinite where two weeks do not suffice."""
+        return float(np.ceil(self.when[1]))
+
+    @property
     def margin(self):
         """How far the slow Tg stands above the room at the hours looked at [K]."""
         return Q_(self.tg_at - self.room, "K")
 
 
-def cure_clock(resin, room: float, oven: float, hours: float, gel_seen: float | None = None) -> CureClock | None:
+def cure_clock(resin, room: float, oven: float, hours: float | None, gel_seen: float | None = None) -> CureClock | None:
     """Cure of the part at ``oven`` [K], demoulded at ``room`` [K]; None for a resin that is not an epoxy.
 
+    hours     looked at; the time the slow resin takes until it may be demoulded if None
     gel_seen  time after which a thin film of the day's resin gelled in the room [s]; it sets the speed of the cure in
               place of the pot life
     One activation energy and one measured time: no full set of constants for a cool-curing infusion epoxy could be read.
@@ -62,6 +69,8 @@ def cure_clock(resin, room: float, oven: float, hours: float, gel_seen: float | 
         return None
     grid, found = _course(resin, room, oven, gel_seen)
     done, tg, when, constant = zip(*found, strict=True)
+    if hours is None:
+        hours = min(float(np.ceil(when[1])), LONGEST)
     return CureClock(grid, done, tg, room, oven, when, hours, float(np.interp(hours, grid, tg[1])), constant)
 
 

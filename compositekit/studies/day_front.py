@@ -23,7 +23,7 @@ class FrontWatch:
     ease              how many times as easily the front runs as calculated; 1 without readings
     scatter           greatest miss of a reading from the bent curve [m]
     finish, planned   clock time until the last skin is at the vent, infinite where the resin gels first [s]
-    curve, bent       distances [m] and clock times [s] of the skin seen: as calculated, and as it runs
+    curve, bent       distances [m] and clock times [s] of the skin seen, to the vent or to the gel: as calculated, and as it runs
     last              the same of the last skin as it runs
     """
 
@@ -69,15 +69,14 @@ def watch_front(flow, readings=None) -> FrontWatch:
     if readings is not None:
         times, seen = readings.times.m_as("s"), readings.distances.m_as("m")
         slower = _slower(times, seen, distances, own, delay, doubling, gel)
-    curve, bent = (clock_or_never(delay + factor * own, doubling) for factor in (1.0, slower))
+    curve, bent = (_until_gel(distances, delay + factor * own, doubling, gel) for factor in (1.0, slower))
     last_distances, last_own, last_delay = _parts(slowest, flow)
-    planned, last = (clock_or_never(last_delay + factor * last_own, doubling) for factor in (1.0, slower))
-    finish, before = (float(clock[-1]) if clock[-1] <= gel else float("inf") for clock in (last, planned))
-    runs = np.isfinite(bent)
-    on_curve = np.interp(np.sqrt(times), np.sqrt(bent[runs]), distances[runs]) if seen.size else seen
+    planned, last = (_until_gel(last_distances, last_delay + factor * last_own, doubling, gel) for factor in (1.0, slower))
+    finish, before = (float(clock[-1]) if way[-1] == last_distances[-1] else float("inf") for way, clock in (last, planned))
+    on_curve = np.interp(np.sqrt(times), np.sqrt(bent[1]), bent[0]) if seen.size else seen
     way = f"{' > '.join(zone for zone, _ in flow.slowest.run.legs)}, {under_bag.words}"
     return FrontWatch(way, "" if slowest is under_bag else slowest.words, float(distances[-1]), times, seen, 1 / slower,
-                      float(np.max(np.abs(seen - on_curve), initial=0.0)), finish, before, (distances, curve), (distances, bent), (last_distances, last))
+                      float(np.max(np.abs(seen - on_curve), initial=0.0)), finish, before, curve, bent, last)
 
 
 def _parts(reach, flow):
@@ -85,6 +84,16 @@ def _parts(reach, flow):
     upto = slice(0, reach.vent + 1)
     delay = flow.hose_delay.m_as("s") * reach.stored[upto] / reach.stored[reach.vent]
     return reach.distances[upto], np.maximum(reach.times[upto] - delay, 0.0), delay
+
+
+def _until_gel(distances, fresh, doubling, gel):
+    """Distances and clock times up to the vent, or up to where the front stands when the resin gels."""
+    clock = clock_or_never(fresh, doubling)
+    runs = clock <= gel
+    if runs.all():
+        return distances, clock
+    stuck = np.interp(np.sqrt(fresh_time.si(gel, doubling)), np.sqrt(fresh), distances)
+    return np.append(distances[runs], stuck), np.append(clock[runs], gel)
 
 
 def _slower(times, seen, distances, own, delay, doubling, gel):

@@ -45,16 +45,28 @@ def entry_bucket(card) -> tuple[str, dict]:
     return f"{BUCKET} {card.number}", {"resin": write(card.resin), "hardener": write(card.hardener)}
 
 
-def entry_room(temperature, humidity) -> tuple[str, dict]:
-    """Words and values of the room's air."""
-    return ROOM, {"temperature": write(temperature), "humidity": write(humidity)}
+def entry_room(temperature, humidity=None) -> tuple[str, dict]:
+    """Words and values of the room's air; humidity where somebody has to keep it."""
+    return ROOM, {"temperature": write(temperature)} | ({} if humidity is None else {"humidity": write(humidity)})
 
 
-def built(part, planned, flow) -> tuple[Built, ...]:
-    """Every line of the build log with the figure that was planned for it."""
+def logged_weight(part):
+    """Mass the newest readable finished weight in the log gives; None where there is none."""
+    for entry in reversed(part.build_log):
+        if entry.what == WEIGHT and "mass" in entry.values:
+            try:
+                return parse(entry.values["mass"], "kg > 0", "the weight in the log")
+            except CompositeKitError:
+                continue      # written by hand in bad form; the log's own table says so
+    return None
+
+
+def built(part, planned, flow, cards=()) -> tuple[Built, ...]:
+    """Every line of the build log with the figure that was planned for it: room of ``part``, grams of the cards."""
     plans = {(DROP, "rise"): f"at most {say(LIMIT_RISE)}", (WEIGHT, "mass"): say(planned, "kg"),
              (FRONT, "finish"): say(flow.fill_time, "min") if flow.arrives else "never: gels on its way", (FRONT, "ease"): "1",
              (ROOM, "temperature"): say(part.workshop.temperature), (ROOM, "humidity"): say(part.workshop.relative_humidity, "percent")}
+    plans |= {(f"{BUCKET} {card.number}", name): write(mass) for card in cards for name, mass in (("resin", card.resin), ("hardener", card.hardener))}
     found = []
     for entry in part.build_log:
         planned_here = [f"{name} {text}" for (what, name), text in plans.items() if what == entry.what and name in entry.values]

@@ -9,25 +9,22 @@ from ..infusion.resin import ACTIVATION_ENERGY
 from ..infusion.vacuum import LIMIT_RISE
 from ..units import Q_, say
 from .cautions import VACUUM_POT
-from .day_cure import CURVATURE, DEMOULD, FREEZE, HARDENED, LIQUID_TG, NOT_EPOXY
-from .day_damp import ADVICE, DRY_MOST, LAY_UP
+from .day_cure import CURVATURE, DEMOULD, FREEZE, HARD, HARDENED, LIQUID_TG, NOT_EPOXY
+from .day_damp import ADVICE, LAY_UP, WINDOW_TOP
 from .findings import Check, Step
 
 DRIVE_LOST = 5.0    # percent, own judgement: vacuum a leak may eat by the end of the fill
 HEAVY = 110.0       # percent of the calculated mass, own judgement
-GRADE = "PR-R39 (own judgement)"
 
 
 def checks(part, facts) -> tuple[Check, ...]:
     """The day's figures against their limits, in the order of the day."""
     leak, damp, cure, weighed, flow = facts["leak"], facts["damp"], facts["cure"], facts["weighed"], facts["budget"].flow
     found = []
-    if damp.fabrics:
-        found += [
-            Check("humidity the plant-fibre cloth is laid up in", part.workshop.relative_humidity.to("percent"), DRY_MOST, "at most", LAY_UP,
-                  "dry the cloth, or dry the air and wait a day"),
-            Check("bag pressure, against the pressure at which the cloth's water boils", Q_(100 * damp.margin, "percent"), Q_(100.0, "percent"),
-                  "at least", "vapour pressure of water (PR-M02, derived)", "dry the cloth first; less vacuum alone only hides it")]
+    if damp.takes_water:
+        found += [_moisture(part, damp),
+                  Check(f"bag pressure, against the pressure at which the water in {_what(damp)} boils", Q_(100 * damp.margin, "percent"), Q_(100.0, "percent"),
+                        "at least", "derived from the vapour pressure of water", f"dry {_what(damp)} first; less vacuum alone only hides it")]
     if leak is not None:
         found += [
             Check("bag, pressure rise with the pump off", leak.test.rise.to("mbar/min"), LIMIT_RISE, "at most", "common practice, no source",
@@ -35,7 +32,7 @@ def checks(part, facts) -> tuple[Check, ...]:
             Check("vacuum lost to that leak by the end of the fill, vent clamped", Q_(100 * leak.drive_lost, "percent"), Q_(DRIVE_LOST, "percent"),
                   "at most", "own judgement", "tighten the bag, or keep the pump pulling until gel")]
     found += [*_fill(facts["front"], flow), *[item for item in facts["budget"].checks if item.what not in [own.what for own in flow.checks]][:1]]
-    if cure is not None:
+    if cure is not None and (facts["hours_asked"] or not np.isfinite(cure.when[1])):
         found.append(_demould(cure))
     if weighed is not None:
         found.append(Check("finished weight, over the calculated one", Q_(100 * (weighed / facts["planned"]).m_as(""), "percent"), Q_(HEAVY, "percent"),
@@ -45,13 +42,26 @@ def checks(part, facts) -> tuple[Check, ...]:
     return tuple(found)
 
 
+def _what(damp):
+    return " and ".join(word for word, there in (("cloth", damp.fabrics), ("core", damp.cores)) if there)
+
+
+def _moisture(part, damp):
+    """Water in the cloth against the shop's window; the air itself where no curve is known."""
+    remedy = f"dry {_what(damp)}, or dry the air and wait a day"
+    if damp.moisture is not None:
+        return Check("water in plant-fibre cloth in balance with this air, by dry mass", Q_(100 * damp.moisture, "percent"), Q_(100 * damp.allowed, "percent"),
+                     "at most", f"balance with {WINDOW_TOP.m_as('percent'):g} % humidity; {LAY_UP}", remedy)
+    return Check(f"humidity of the air that {_what(damp)} lies in", part.workshop.relative_humidity.to("percent"), WINDOW_TOP, "at most", LAY_UP, remedy)
+
+
 def _demould(cure):
     """Time waited against the slow estimate; degrees where two weeks do not suffice."""
     remedy = "leave it in the mould longer, or warm it gently in the mould"
     if np.isfinite(cure.when[1]):
-        return Check(f"time in the mould, until Tg is estimated {DEMOULD:g} °C above the room (slow case)", Q_(cure.at, "hour"),
-                     Q_(cure.when[1], "hour"), "at least", GRADE, remedy)
-    return Check(f"Tg estimated after {cure.at:g} h, above the room (slow case)", cure.margin, Q_(DEMOULD, "K"), "at least", GRADE, remedy)
+        return Check(f"time in the mould, until the resin is estimated to be hard up to {DEMOULD:g} °C above the room (slow case)", Q_(cure.at, "hour"),
+                     Q_(cure.not_before, "hour"), "at least", "own judgement", remedy)
+    return Check(f"glass transition estimated after {cure.at:.4g} h, above the room (slow case)", cure.margin, Q_(DEMOULD, "K"), "at least", "own judgement", remedy)
 
 
 def _fill(front, flow):
@@ -94,7 +104,7 @@ def working(part, catalogue, facts) -> tuple[Step, ...]:
         steps += [
             Step("speed of the cure, slow case", "A, set by the pot life of 100 g at 25 °C or by a film seen to gel; da/dt = A exp(−E/RT)(1 − a)ⁿ",
                  {"E": Q_(ACTIVATION_ENERGY, "J/mol").to("kJ/mol"), "n": ORDER}, Q_(float(cure.rate_constant[1]), "1/s"), "form of C-R6 (own reference)"),
-            Step(f"Tg after {cure.at:g} h, slow case", "Tg₀ + (Tg₁ − Tg₀) L a/(1 − (1 − L) a), but at most the cure temperature + 15 °C",
+            Step(f"Tg after {cure.at:.4g} h, slow case", "Tg₀ + (Tg₁ − Tg₀) L a/(1 − (1 − L) a), but at most the cure temperature + 15 °C",
                  {"Tg₀": Q_(LIQUID_TG, "K").to("degC"), "Tg₁": catalogue.resin(part.resin).tg.to("degC"), "L": CURVATURE,
                   "a": float(np.interp(cure.at, cure.hours, cure.conversion[1]))}, Q_(cure.tg_at, "K").to("degC"),
                  f"PR-R38 (from memory); stop {FREEZE:g} K above the cure: PR-R31 (trade rule, read)")]
@@ -124,13 +134,13 @@ def guesses(part, catalogue, facts) -> tuple[str, ...]:
     if cure is None:
         said.append(NOT_EPOXY.format(name=resin.name))
     else:
-        said.append(f"cure clock: pot life ({say(resin.pot_life, 'min')}, slow {say(resin.range('pot_life')[2], 'min')}) and final Tg ({say(resin.tg.to('degC'))}) of "
+        said.append(f"cure clock: pot life ({say(resin.pot_life, 'min')}, slow {say(resin.range('pot_life')[2], 'min')}) and final Tg ({HARD}; {say(resin.tg.to('degC'))}) of "
                     f"{resin.name} are {resin.grade}; Tg of the liquid and the curve from memory; a film of the day's own resin, watched until it gels, tells more. "
                     "The flow page takes the resin as stuck after its pot life, this clock as slow as that pot life allows: each errs on its own safe side")
     if damp.fabrics and damp.moisture is None:
         said.append(f"{', '.join(damp.fabrics)}: no curve of water against humidity is known; weigh a swatch before and after drying")
     elif damp.fabrics:
-        said.append(f"water in {', '.join(damp.fabrics)}: shop default through read regains (PR-M15, own judgement); hemp on the curve of flax; weigh a swatch")
+        said.append(f"water in {', '.join(damp.fabrics)}: shop default, own judgement drawn through figures read; hemp on the curve of flax; weigh a swatch")
     return tuple(said)
 
 

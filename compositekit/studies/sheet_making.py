@@ -126,14 +126,19 @@ def day(found, cut) -> Section:
     rows = tuple((task.what, task.much or "–", task.group, "☐") for task in found.tasks if task.what not in listed)
     log = tuple((row.when, row.what, row.planned or "–", row.built, row.note or "–") for row in found.built)
     return Section("day", "On the day", (
-        Table("Make ready and tick off", ("what", "how much", "where", "done"), rows), Text(_demould(found.cure)),
-        Text(f"Trimmed and with its fittings the part should weigh {say(found.planned, 'kg')}."),
+        Table("Make ready and tick off", ("what", "how much", "where", "done"), rows), Text(_demould(found)),
+        Text(f"Trimmed and with its fittings the part should weigh {say(found.planned, 'kg')}."
+             + (f" It was weighed at {say(found.weighed, 'kg')}." if found.weighed is not None else "")),
         *([Table("Planned and built", ("when", "what", "planned", "built", "note"), log)] if log else [])))
 
 
-def _demould(clock):
+def _demould(found):
+    clock, room = found.cure, f"at this room temperature, {say(found.room)}"
     if clock is None:
         return "There is no cure clock for this resin: demould by its data sheet."
-    quick, slow = (f"{hours:.0f} h" if np.isfinite(hours) else "not within two weeks" for hours in clock.when)
-    return (f"Demould when hardness has stopped rising. As an estimate, in this room: {quick} after the fill with the usual pot life, {slow} with the longest listed.")
+    quick, slow = (f"{np.ceil(hours):.0f} h" if np.isfinite(hours) else "more than two weeks" for hours in clock.when)
+    if not np.isfinite(clock.not_before):
+        return f"DO NOT DEMOULD within two weeks {room}: it is too cold for the resin to harden surely. Warm the part in the mould."
+    return (f"Do not demould before {slow} after the fill {room}, and only when hardness has stopped rising. An estimate, with the longest pot life listed; "
+            f"with the usual one it takes {quick}.")
 

@@ -8,9 +8,9 @@ from compositekit.part import PartFile, demo_parts, open_part
 from compositekit.part.folders import DEMO
 from compositekit.ui.build_day import BuildDayPanel
 
-BASE = {"drop_end": 30.0, "drop_minutes": 10.0, "readings": "5 60, 12 100"}
-OTHER = [("temperature", 25.0), ("humidity", 80.0), ("drop_start", 15.0), ("drop_end", 60.0), ("drop_minutes", 5.0), ("readings", "5 30, 12 55"),
-         ("gel_hours", 9.0), ("warmer", 15.0), ("cure_hours", 120.0), ("weight", 9.0)]
+BASE = {"drop_start": "20", "drop_end": "30", "drop_minutes": "10", "readings": "5 60, 12 100"}
+OTHER = [("temperature", 25.0), ("humidity", 80.0), ("drop_start", "15"), ("drop_end", "60"), ("drop_minutes", "5"), ("readings", "5 30, 12 55"),
+         ("gel_hours", "9"), ("warmer", 15.0), ("cure_hours", 120.0), ("weight", "9")]
 IN_WORDS_ONLY = {"humidity", "drop_start", "drop_end", "drop_minutes", "weight"}
 
 
@@ -45,8 +45,38 @@ def test_each_control_changes_what_is_said(panel, name, value):
 def test_every_demo_part_has_its_day_in_words(name):
     panel = BuildDayPanel(open_part(DEMO / name / "part.json"))
     assert panel.error is None and "bag not tested yet" in panel.headline(panel.result)
-    for words in ("Mixing cards", "Check list", "The build log is empty", "an estimate", "Free water boils", "No readings yet"):
+    for words in ("Mixing cards", "Check list", "The build log is empty", "an estimate", "Free water boils", "No readings yet", "Drop test not done", "build sheet, page 08"):
         assert words in panel._page.value, words
+
+
+@pytest.mark.parametrize(("typed", "words"), [
+    ({"drop_start": "-5"}, "at the start is given as -5.00 mbar"), ({"drop_end": "2000"}, "at the end is given as 2000 mbar"), ({"drop_minutes": "0"}, "time is 0"),
+    ({"drop_end": "thirty"}, "not a number"), ({"weight": "-1"}, "finished weight is -1"), ({"weight": "0"}, "finished weight is 0"),
+    ({"weight": "nan"}, "not a number"), ({"gel_hours": "-2"}, "thin film gelled is -2")])
+def test_a_figure_that_cannot_be_is_refused_in_words(panel, typed, words):
+    panel.put(**typed)
+    assert panel.result is None and words in str(panel.error) and words in panel._page.value
+
+
+def test_a_drop_test_counts_once_all_three_figures_are_in(file):
+    panel = BuildDayPanel(file)
+    for name, value in (("drop_start", "20"), ("drop_end", "28")):
+        panel.controls[name].value = value
+        assert panel.error is None and panel.result.leak is None and "bag not tested yet" in panel.headline(panel.result)
+    panel.controls["drop_minutes"].value = "10"
+    assert "bag holds (0.8" in panel.headline(panel.result)
+
+
+def test_humidity_is_asked_only_where_something_takes_water():
+    asked = {name: "humidity" in BuildDayPanel(open_part(DEMO / name / "part.json")).controls for name in demo_parts()}
+    assert asked == {"fen_punt": False, "locker_lid": False, "shelter_roof": True}
+
+
+def test_the_page_opens_without_a_verdict_on_hours_nobody_chose(panel):
+    slow = panel.result.cure.not_before
+    assert "time in the mould" not in panel._page.value and f"demould not before {slow:.0f} h" in panel.headline(panel.result)
+    panel.controls["cure_hours"].value = 48
+    assert f"48.0 h (at least {slow:.0f} h)" in panel._page.value
 
 
 def test_bad_jottings_get_a_sentence_and_mending_them_brings_the_page_back(panel):
@@ -58,7 +88,7 @@ def test_bad_jottings_get_a_sentence_and_mending_them_brings_the_page_back(panel
 
 def test_buttons_write_into_the_part_file_and_the_page_shows_plan_beside_built(panel, file):
     log = panel.children[-1]
-    panel.controls["weight"].value = 7.5
+    panel.controls["weight"].value = "7.5"
     for text in ("Drop test", "Room", "Front readings", "Finished weight", "Bucket 1 mixed"):
         log.remark.value = "A. Prentice"
         log.buttons[text].click()
