@@ -1,8 +1,9 @@
-"""Why a core at all, and which one: every core of the catalogue compared at equal stiffness."""
+"""Why a core at all, and which one: every core of the catalogue, each as thick as this zone asks."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from ..mechanics.sandwich import solid_rigidity
 from ..units import Q_, Spec
 from . import core_selection_words as words
 from .build import ZoneBuild, part_build, part_mass, zone_build
-from .core_table import CoreTable, core_table
+from .core_table import CoreTable, core_table, next_sheet
 from .findings import Finding
 from .panel_limits import Limits, panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
@@ -29,12 +30,15 @@ SKIN_TEMPERATURE = Q_(60, "degC")  # own judgement: a mid-coloured skin in full 
 
 @dataclass(frozen=True)
 class CoreRow:
-    """One core on this zone, as thick as equal stiffness asks.
+    """One core on this zone, as thick as the checks of skin sizing ask.
 
     core                     the catalogue record
     needed                   least whole millimetre that holds the deflection; None when 100 mm is not enough
-    thickness                the sheet to buy: the next one sold, or else the whole millimetre; None as above
-    holds_from               least whole millimetre that holds the core's own checks too; None when none does
+    holds_from               least whole millimetre that holds sag, skins and core; None when none does
+    asked_by                 the check that asks for that: "deflection", or the one that wants more
+    thickness                the sheet to buy, the next one sold or else the whole millimetre: for all of these checks where
+                             that stays within the longest allowed, otherwise for the deflection; None as with needed
+    exact                    where the checks it was taken for are just met, between two whole millimetres; None as above
     use                      share of each limit used up at that thickness (at 100 mm when that is not enough)
     sag, sag_limit, load     at that thickness, what is allowed, and the load that comes nearest to it
     zone_mass, part_mass     of the panel of this zone, and of the whole part with it, at that thickness
@@ -45,8 +49,10 @@ class CoreRow:
 
     core: Core
     needed: Q_ | None
-    thickness: Q_ | None
     holds_from: Q_ | None
+    asked_by: str
+    thickness: Q_ | None
+    exact: Q_ | None
     use: dict[str, float]
     sag: Q_
     sag_limit: Q_
@@ -57,6 +63,12 @@ class CoreRow:
     bulk_density: Q_
     panel_thickness: Q_
     reasons: tuple[str, ...]
+
+    @property
+    def least(self) -> Q_ | None:
+        """The whole millimetre that the sheet was taken for."""
+        whole = self.thickness is not None and self.holds_from is not None and self.thickness >= self.holds_from
+        return self.holds_from if whole else self.needed
 
     @property
     def good_to(self) -> float | None:
@@ -111,7 +123,7 @@ class CoreSelection(Finding):
 
 def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONGEST, family=None,
                    skin_temperature=SKIN_TEMPERATURE, lightest=False) -> CoreSelection:
-    """Cores compared at equal stiffness on one zone, with the skins it has.
+    """Cores compared on one zone with the skins it has, each as thick as its checks ask.
 
     zone              left out, the first with a load
     core              key of the core to check; left out, the zone's own, or where it has none the lightest that fits
@@ -133,8 +145,8 @@ def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONG
     build = builds[zone] if builds[zone].core else _with_a_core(part, catalogue, zone, table.cores[0])
     limits, skins = panel_limits(part, catalogue, build), _skins(build, table)
     grid = worst_use(_uses(skins, table, loads, limits, GRID[:, None]))
-    needed, picked = _thicknesses(table, grid["deflection"] <= 1)
-    rows = _rows(part, catalogue, build, table, needed, picked, grid, _uses(skins, table, loads, limits, picked), cut, loads,
+    sizes = _sizes(table, grid, longest)
+    rows = _rows(part, catalogue, build, table, sizes, _uses(skins, table, loads, limits, sizes.picked), cut, loads,
                  rest=part_mass(part, builds).m_as("kg") - builds[zone].mass.m_as("kg"), longest=longest, heat=heat)
     choice = next((row for row in rows if row.core.key == wanted), None) or next((row for row in rows if not row.reasons), rows[0])
     found = dict(zone=zone, cut=cut, longest=Q_(longest, "m").to("mm"), skin_temperature=Q_(heat, "K").to("degC"), rows=rows, choice=choice,
@@ -142,7 +154,7 @@ def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONG
     result = CoreSelection(**found)
     return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, skins, loads, table),
                          cautions=words.cautions(part, result), guesses=words.guesses(part, catalogue, result, build),
-                         rests_on=words.rests_on(part, result, build))
+                         rests_on=words.rests_on(part, result))
 
 
 def _table(part, catalogue, family, core, today) -> tuple[CoreTable, str | None]:
@@ -181,31 +193,56 @@ def _uses(skins, table, loads, limits, thickness) -> list[dict]:
     return [panel_use(panel, load, held) for load in loads]
 
 
-def _thicknesses(table, holds):
-    """Least whole millimetre that holds per core (NaN when none does), and the sheet to buy (the thickest tried then)."""
-    needed = _first(holds)
-    picked = [next((sheet for sheet in sheets if sheet >= least - 1e-9), least) if np.isfinite(least) else GRID[-1]
-              for sheets, least in zip(table.sheets, needed, strict=True)]
-    return needed, np.array(picked)
+class _Sizes(NamedTuple):
+    """Per core [m]: least thickness for each check and for all of them (NaN when none does), and the sheet picked.
+
+    exact   where the checks that the sheet was picked for are just met
+    """
+
+    each: dict
+    whole: np.ndarray
+    picked: np.ndarray
+    exact: np.ndarray
+
+
+def _sizes(table, grid, longest) -> _Sizes:
+    """The sheet for all checks where that stays within the longest, else for the sag alone (the thickest tried if none)."""
+    each, whole = {name: _first(share <= 1) for name, share in grid.items()}, _first(np.all([share <= 1 for share in grid.values()], axis=0))
+    sag, every = (np.array([next_sheet(sheets, least) or least for sheets, least in zip(table.sheets, wanted, strict=True)])
+                  for wanted in (each["deflection"], whole))
+    met, held = {name: _crossing(share) for name, share in grid.items()}, every <= longest + 1e-9
+    return _Sizes(each, whole, np.where(held, every, np.where(np.isfinite(sag), sag, GRID[-1])),
+                  np.where(held, np.max([*met.values()], axis=0), met["deflection"]))
+
+
+def _crossing(share):
+    """Where a share comes down to 1, on a straight line in logarithms between two whole millimetres; NaN where it never does."""
+    last = np.argmax(share <= 1, axis=0)
+    above, below = (np.log(np.take_along_axis(share, rows[None, :], axis=0)[0]) for rows in (np.maximum(last - 1, 0), last))
+    part = np.where(last > 0, above, 0.0) / np.where(last > 0, above - below, 1.0)
+    return np.where(share.min(axis=0) <= 1, GRID[np.maximum(last - 1, 0)] + part * (GRID[1] - GRID[0]), np.nan)
 
 
 def _first(holds):
     return np.where(holds.any(axis=0), GRID[holds.argmax(axis=0)], np.nan)
 
 
-def _rows(part, catalogue, build, table, needed, picked, grid, uses, cut, loads, rest, longest, heat):
+def _rows(part, catalogue, build, table, sizes, uses, cut, loads, rest, longest, heat):
+    picked, needed = sizes.picked, sizes.each["deflection"]
     resin = 2 * table.uptake + cut_storage(cut, picked) * catalogue.resin(part.resin).si.density_cured
     areal = build.per_area["fibre"] + build.per_area["resin in plies"] + table.density * picked + resin
     use, worst = worst_use(uses), np.argmax([use["deflection"] for use in uses], axis=0)
-    whole = _first(np.all([share <= 1 for name, share in grid.items() if name in ("deflection", *words.CORE_WAYS)], axis=0))
     skins = build.outer.si.thickness + build.inner.si.thickness
+    plies = min(len(build.outer_keys), len(build.inner_keys))
     target = None if part.brief.mass_target is None else part.brief.mass_target.m_as("kg")
     rows = []
     for n, core in enumerate(table.cores):
         share, mass = {name: float(values[n]) for name, values in use.items()}, areal[n] * build.zone.si.area
-        facts = words.Facts(needed[n], picked[n], whole[n], share, rest + mass, target, table.service[n], longest, heat)
+        each = {name: float(least[n]) for name, least in sizes.each.items()}
+        facts = words.Facts(picked[n], each, share, plies, rest + mass, target, table.service[n], longest, heat)
         limit, thickness = loads[worst[n]].limit, skins + picked[n]
-        rows.append(CoreRow(core, _mm(needed[n]), _mm(picked[n]) if np.isfinite(needed[n]) else None, _mm(whole[n]), share,
+        rows.append(CoreRow(core, _mm(needed[n]), _mm(sizes.whole[n]), max(each, key=lambda name: np.nan_to_num(each[name], nan=np.inf)),
+                            _mm(picked[n]) if np.isfinite(needed[n]) else None, _mm(sizes.exact[n]), share,
                             Q_(1e3 * share["deflection"] * limit, MM), Q_(1e3 * limit, MM), loads[worst[n]].name,
                             Q_(mass, KG), Q_(rest + mass, KG), Q_(resin[n], KG_M2),
                             Q_(areal[n] / thickness, KG_M3), Q_(1e3 * thickness, MM), words.reasons(facts)))

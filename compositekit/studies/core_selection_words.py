@@ -9,19 +9,30 @@ import numpy as np
 from ..units import Q_, say
 from . import skin_sizing_words
 from .findings import Check, Step
+from .sag import sag_check
 
 CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
              "skin wrinkling": ("skin wrinkling on this core", "a denser core or a thicker sheet"),
              "core crushing": ("core crushing under the patch", "a denser core")}
 
 
-class Facts(NamedTuple):
-    """What speaks for or against one core, SI; NaN where there is no answer or nothing was read."""
+SKIN_WAYS = {"skin tension": ("skins in tension", "more plies (page 03)"),
+             "skin compression": ("skins in compression", "more plies (page 03)")}
+WAYS = SKIN_WAYS | CORE_WAYS
 
-    needed: float
+
+class Facts(NamedTuple):
+    """What speaks for or against one core, SI; NaN where there is no answer or nothing was read.
+
+    holds_from   least thickness for each check by itself
+    use          share of each limit at the thickness picked
+    plies        of the skin that has fewer
+    """
+
     picked: float
-    holds_from: float
+    holds_from: dict
     use: dict
+    plies: int
     part_mass: float
     target: float | None
     service: float
@@ -32,13 +43,17 @@ class Facts(NamedTuple):
 def reasons(facts: Facts) -> tuple[str, ...]:
     """Why a core is out, in words; none when it is in."""
     said = []
-    if not np.isfinite(facts.needed):
+    if not np.isfinite(facts.holds_from["deflection"]):
         return ("too soft: even 100 mm would sag too far",)
     if facts.picked > facts.longest + 1e-9:
         said.append(f"too soft: would need {facts.picked * 1e3:.3g} mm, {facts.longest * 1e3:.3g} mm is allowed")
+    skins = max(facts.use[name] for name in SKIN_WAYS)
+    if skins > 1:
+        stiff = f"stiff enough at {facts.picked * 1e3:.3g} mm, but " if not said else ""
+        said.append(f"{stiff}the skins are at {np.ceil(100 * skins - 1e-6):.0f} %: {_more_plies(facts.plies, skins)} on page 03")
     for name, (what, _) in CORE_WAYS.items():
         if facts.use.get(name, 0.0) > 1:
-            said.append(f"{what} {facts.use[name]:.2g} times the limit at {facts.picked * 1e3:.3g} mm{_thicker(name, facts)}")
+            said.append(f"{what} {facts.use[name]:.{2 if facts.use[name] >= 1.1 else 3}g} times the limit at {facts.picked * 1e3:.3g} mm{_thicker(name, facts)}")
     if facts.target is not None and facts.part_mass > facts.target:
         said.append(f"{facts.part_mass - facts.target:.2g} kg heavier than the target leaves")
     if facts.service < facts.heat:
@@ -46,10 +61,22 @@ def reasons(facts: Facts) -> tuple[str, ...]:
     return tuple(said)
 
 
+def _more_plies(plies, share):
+    """How many more a skin wants, since its stress goes down as its thickness goes up."""
+    more = int(np.ceil(plies * (share - 1) - 1e-6))
+    return "one more ply" if more <= 1 else f"about {more} more plies"
+
+
 def _thicker(name, facts):
-    if name == "core crushing" or not np.isfinite(facts.holds_from):
+    if name == "core crushing" or not np.isfinite(facts.holds_from[name]):
         return ""
-    return f" (holds from {facts.holds_from * 1e3:.3g} mm)"
+    return f" (holds from {facts.holds_from[name] * 1e3:.3g} mm)"
+
+
+def asks(row) -> str:
+    """The thickness a core needs, and which check asked for more than the sag; for a row with a thickness."""
+    sag = say(row.needed, digits=2)
+    return sag if row.least == row.needed else f"{sag} for the sag and {say(row.least, digits=2)} for the {WAYS[row.asked_by][0]}"
 
 
 # --- checks --------------------------------------------------------------------------------------
@@ -59,7 +86,7 @@ def checks(part, result):
     """The choice against every limit."""
     row, brief = result.choice, part.brief
     thick = "100 mm" if row.thickness is None else say(row.thickness, digits=2)
-    found = [skin_sizing_words.sag_check(
+    found = [sag_check(
         f"deflection under {row.load}, {thick} of {row.core.title}", row.sag, row.sag_limit, row.panel_thickness,
         f"1/{1 / brief.deflection_share.m_as(''):.3g} of the short side. {brief.deflection_source}", "a stiffer core, or thicker skins (page 03)")]
     if row.thickness is None:
@@ -68,7 +95,7 @@ def checks(part, result):
                        "a stiffer core, or thicker skins (page 03)"))
     found += [Check(f"{what}, share of what is allowed", _percent(row.use[name]), _percent(1), "at most",
                     _source(name, row.core, brief.strength_factor.m_as("")), remedy)
-              for name, (what, remedy) in CORE_WAYS.items() if name in row.use]
+              for name, (what, remedy) in WAYS.items() if name in row.use]
     if brief.mass_target is not None:
         found.append(Check("mass of the finished part", row.part_mass, brief.mass_target, "at most", "brief, mass target",
                            "a lighter core, or fewer plies (page 03)"))
@@ -88,6 +115,8 @@ def _celsius(temperature):
 
 def _source(name, core, factor):
     over = f"÷ strength factor {factor:.3g}"
+    if name in SKIN_WAYS:
+        return f"design strain of its cloths × modulus {over}; page 03 says which skin and which way"
     if name == "skin wrinkling":
         return f"0.5 (E Ec Gc)^(1/3) {over}; {skin_sizing_words.ZENKERT}"
     _, rests = core.design_shear_strength() if name == "core shear" else core.design_compressive_strength()
@@ -120,8 +149,10 @@ def working(part, catalogue, result, build, skins, loads, table):
             Step("least whole millimetre that holds the sag", "w = W (α/D11 + β/S) ≤ w_allowed, D11 ≈ E' t d²/2 for like skins, S = Gc d²/c",
                  {"W": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "β": unit.shear, "w_allowed": Q_(load.limit, "m").to("mm")},
                  row.needed, "Navier's series, with (D12 + 2 D66)/D11 of the skins (page 03); alike every way it is Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)"),
-            Step("sheet to buy", "the next thickness sold, else the whole millimetre",
-                 {"sold as": ", ".join(f"{1e3 * sheet:.3g}" for sheet in table.sheets[n]) + " mm" if table.sheets[n] else "not listed",
+            Step("sheet to buy", "the next thickness sold, else the whole millimetre; for all checks of page 03, or where that is too thick for the sag",
+                 {"least whole millimetre for all checks": row.holds_from,
+                  "asked for by": "the sag" if row.asked_by == "deflection" else WAYS[row.asked_by][0],
+                  "sold as": ", ".join(f"{1e3 * sheet:.3g}" for sheet in table.sheets[n]) + " mm" if table.sheets[n] else "not listed",
                   "sag at it, of what is allowed": f"{row.use['deflection']:.0%}"}, row.thickness, "catalogue; common sheet sizes, no source"),
             Step("mass of the zone", "m = (skins + density × c + resin taken up) × area",
                  {"skins with their resin": skins, "density": row.core.density, "c": row.thickness, "resin taken up": row.resin,
@@ -156,6 +187,9 @@ def guesses(part, catalogue, result, build):
     return tuple(said)
 
 
-def rests_on(part, result, build):
-    paths = [path for path in skin_sizing_words.rests_on(part, build) if not path.startswith("catalogue.core.")]
-    return (*paths, *skin_sizing_words.core_paths(result.choice.core.key))
+def rests_on(part, result):
+    """What is decided here, and what asked for it; plies and thickness are page 03's, so settling them there leaves this standing."""
+    core, zone = result.choice.core, f"layup.{result.zone}.core"
+    heat = [] if core.max_service_temperature is None else [f"catalogue.core.{core.key}.max_service_temperature"]
+    return (f"{zone}.core", f"{zone}.cut", "resin", "shape", "brief.loads", "brief.deflection_share", "brief.strength_factor",
+            "brief.mass_target", *skin_sizing_words.core_paths(core.key), *heat)

@@ -71,6 +71,11 @@ def core_table(catalogue, styrene: bool) -> CoreTable:
         tuple(item for item in left_out if item[0]), _grouped(barred, styrene))
 
 
+def next_sheet(sheets, least):
+    """The thinnest of the sheets sold that is at least so thick, m; None when there is none."""
+    return min((sheet for sheet in sheets if sheet >= least - 1e-9), default=None)
+
+
 def _bar(core, styrene):
     if not core.infusible:
         return "cannot be infused: its open cells would fill with resin"

@@ -115,11 +115,16 @@ class Finding:
         return tuple(check for check in self.checks if not check.passed)
 
     @property
+    def tally(self) -> str:
+        """How many checks fail, of how many."""
+        return f"{len(self.failed)} of {len(self.checks)} checks {'fails' if len(self.failed) == 1 else 'fail'}"
+
+    @property
     def verdict(self) -> str:
         """All checks in one sentence: the worst first."""
         if not self.checks:
             return "nothing to check here"
         worst = min(self.checks, key=lambda check: check.reserve)
         if self.failed:
-            return f"{len(self.failed)} of {len(self.checks)} checks fail; worst: {worst.sentence()}"
+            return f"{self.tally}; worst: {worst.sentence()}"
         return f"all {len(self.checks)} checks hold; tightest: {worst.sentence()}"

@@ -11,6 +11,7 @@ from ..infusion.cuts import core_cut
 from ..units import Q_
 from . import skin_sizing_words as words
 from .build import ZoneBuild, part_build, part_mass, zone_build
+from .core_table import next_sheet
 from .downstream import PartFigures, part_figures
 from .findings import AMPLE, Finding
 from .panel_limits import panel_limits, panel_use, worst_use
@@ -71,6 +72,8 @@ class SkinSizing(Finding):
     loads           a LoadCase per load
     part_mass       of the whole finished part
     sweep           the same over core thickness; None for a solid laminate
+    one_way         a warning where unidirectional cloth lies in one direction only; empty otherwise
+    next_sheet      the thinnest sheet sold that is at least as thick as the core; None without a core or a list of sheets, or past the thickest
     knock_on        mass, resin and swamped reserve in one line, beside the part as saved; empty when not asked
     """
 
@@ -79,6 +82,8 @@ class SkinSizing(Finding):
     loads: tuple[LoadCase, ...]
     part_mass: Q_
     sweep: Sweep | None
+    one_way: str
+    next_sheet: Q_ | None
     knock_on: str = ""
 
     @property
@@ -113,13 +118,20 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) ->
     limits = panel_limits(part, catalogue, build)
     cases = tuple(_case(build, load, limits) for load in loads)
     mass = part_mass(part, builds)
-    found = dict(zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass))
+    found = dict(zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
+                 one_way=words.one_way(catalogue, build), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
     return SkinSizing(**found, checks=words.checks(part, catalogue, build, cases, loads, limits, mass),
                       working=words.working(part, catalogue, build, cases, loads, limits, mass),
                       cautions=words.cautions(build), guesses=words.guesses(part, catalogue, build),
                       rests_on=words.rests_on(part, build))
+
+
+def _next_sheet(build):
+    sold = None if build.core is None else build.core.thicknesses
+    sheet = None if sold is None else next_sheet(sold.m_as("m"), build.core_thickness)
+    return None if sheet is None else Q_(sheet, "m").to("mm")
 
 
 def _case(build, load, limits):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from ..units import Q_, say
 from .findings import Check, Step
 from .panel_limits import CROSS_FIBRE_STRAIN, no_fibre_along
 from .panel_stiffness import WAYS
+from .sag import SMALL, sag_check
 
 ZENKERT = "Zenkert, Introduction to Sandwich Structures, ch. 6 (read second-hand); LR SSC Pt 8 Ch 7 3.2.2 (read)"
 ASSUMED = ("The panel is taken as flat, its edges held down but free to turn, 0° of its plies along its length, and each as stiff "
@@ -24,39 +24,22 @@ ASSUMED = ("The panel is taken as flat, its edges held down but free to turn, 0�
 DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
          "defer to local codes and licensed practice.")
 NAMES = ("outer skin", "inner skin")
-SMALL = 3   # thicknesses of sag that the theory of small deflections can be stretched to, own judgement
 
 
-@dataclass(frozen=True)
-class SagCheck(Check):
-    """A deflection against its limit; past what the theory can tell, ``value`` is a floor and ``reckoned`` the sum's own figure."""
-
-    reckoned: Q_ | None = None
-
-    @property
-    def beyond(self) -> bool:
-        return self.reckoned is not None
-
-    @property
-    def reserve(self):
-        return (self.limit / self.reckoned).m_as("") if self.beyond else super().reserve
-
-    @property
-    def verdict(self):
-        if not self.beyond:
-            return super().verdict
-        if self.passed:
-            return f"{super().verdict}, by a theory that overstates so deep a sag"
-        more = "a straight-line sum gives more than that, " if self.reckoned > self.value else ""
-        return f"FAILS: {more}far beyond what this small-deflection theory can tell"
-
-
-def sag_check(what, sag, limit, thickness, source, remedy, trim=False):
-    """The check on a sag; past SMALL thicknesses of the panel a floor is shown instead of a figure that means nothing."""
-    if sag <= SMALL * thickness:
-        return SagCheck(what, sag, limit, "at most", source, remedy, trim)
-    floor = min(sag, max(SMALL * thickness, 2 * limit)).to(limit.units)
-    return SagCheck(what, floor, limit, "at most", source, remedy, trim, reckoned=sag)
+def one_way(catalogue, build) -> str:
+    """A warning where a skin has unidirectional cloth in one direction only; empty where it has not."""
+    skins = [(name if build.core else "laminate", laminate.angles.magnitude)
+             for name, laminate, keys in zip(NAMES, (build.outer, build.inner), (build.outer_keys, build.inner_keys), strict=True)
+             if laminate is not None and all(catalogue.fabric(key).direction == "uni" for key in keys)
+             and np.ptp(laminate.angles.magnitude % np.pi) < 1e-6]
+    ways = {float(np.round(np.degrees(angles[0] % np.pi), 1)) for _, angles in skins}
+    if not skins:
+        return ""
+    whole = len(skins) == (1 if build.inner is None else 2)
+    which = "all plies" if whole and len(ways) == 1 else " and ".join(f"all plies of the {name}" for name, _ in skins)
+    runs = {0.0: "run lengthwise", 90.0: "run crosswise"}.get(min(ways), f"lie at {min(ways):.3g}°") if len(ways) == 1 else "each run one way"
+    return (f"{which} {runs}; a UD cloth has almost nothing across. Choose a woven or biaxial cloth, or turn some of its plies by 90° "
+            "in the part file")
 
 
 # --- checks --------------------------------------------------------------------------------------

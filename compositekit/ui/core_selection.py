@@ -1,4 +1,4 @@
-"""Core selection: every core of the catalogue at equal stiffness, as a picture and a table, and why each one is out."""
+"""Core selection: every core of the catalogue as thick as it must be, as a picture and a table, and why each one is out."""
 
 from __future__ import annotations
 
@@ -9,12 +9,14 @@ import numpy as np
 
 from ..errors import PartFileError
 from ..studies.core_selection import CUTS, core_selection
+from ..studies.core_selection_words import asks
 from ..studies.core_table import FAMILIES, core_table
 from ..units import Q_, say
 from . import style, tables
-from .layup_controls import ZoneRecord, answered, core_changes, zone_control
+from .layup_controls import ZoneRecord, answered, core_changes, too_thick_to_buy, zone_control
 from .panel import Panel
 
+LINE = 0.05      # height of a name in the picture, of the whole height
 NAMED = 4        # so many of the lightest that fit get their name in the picture
 MARKERS = ("o", "s", "^", "D", "v", "p", "h", "<", ">")
 CUT_WORDS = dict(zip(CUTS, ("plain sheet", "grooved on one face", "perforated", "slit into squares"), strict=True))
@@ -70,7 +72,7 @@ class CoreSelectionPanel(Panel):
 
     def build(self, fig):
         chart = fig.subplots()
-        chart.set(xlim=(0, 60), ylim=(0, 60), xlabel="core thickness that is stiff enough, mm", ylabel="mass of the whole part with it, kg",
+        chart.set(xlim=(0, 60), ylim=(0, 60), xlabel="core thickness needed, mm, before rounding up to a sheet", ylabel="mass of the whole part with that sheet, kg",
                   title="filled: fits; hollow: out")
         families = [*dict.fromkeys(core.family for core in self._cores)]
         self.marks = {(family, fits): chart.plot([], [], linestyle="none", marker=MARKERS[n % len(MARKERS)], markersize=8,
@@ -79,47 +81,54 @@ class CoreSelectionPanel(Panel):
                       for n, family in enumerate(families) for fits in (True, False)}
         rings = {"markerfacecolor": "none", "linestyle": "none", "markeredgewidth": 2}
         (self.chosen,) = chart.plot([], [], marker="o", markeredgecolor=style.INK, markersize=17, label="checked below", **rings)
-        (self.saved,) = chart.plot([], [], marker="P", markeredgecolor=style.INK, markersize=11, label="as in the part file", **rings)
         self.target, self.thickest = chart.axhline(0, **style.LIMIT), chart.axvline(0, **style.LIMIT)
-        self.target_name = chart.text(0, 0, "", fontsize=9, va="bottom")
-        self.names = [chart.text(0, 0, "", fontsize=9, va="center") for _ in range(NAMED + 1)]
+        self.saved = chart.axhline(0, color=style.QUIET, linestyle=":", linewidth=1.5)
+        self.heights = [chart.text(0, 0, "", fontsize=9, va="bottom") for _ in range(2)]
+        self.names = [chart.text(0, 0, "", fontsize=9, va="center", bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1}) for _ in range(NAMED + 1)]
+        self.leaders = [chart.plot([], [], color=style.QUIET, linestyle="-", linewidth=0.8, marker="", zorder=1.5)[0] for _ in self.names]
         fig.legend(*chart.get_legend_handles_labels(), loc="outside right upper", fontsize=9)
         self.chart = chart
-        return [*self.marks.values(), self.chosen, self.saved, self.target, self.thickest, self.target_name, *self.names]
+        return [*self.leaders, *self.marks.values(), self.chosen, self.saved, self.target, self.thickest, *self.heights, *self.names]
 
     def draw(self, result):
         shown = [row for row in result.rows if row.thickness is not None]
         for (family, fits), mark in self.marks.items():
             mark.set_data(*_points(row for row in shown if row.core.family == family and fits is (not row.reasons)))
         self.chosen.set_data(*_points(row for row in shown if row is result.choice))
-        part, today = self.file.part, self.file.part.layup[result.zone].core
-        self.saved.set_data([today.thickness.m_as("mm")] if today else [], [result.part_mass_now.m_as("kg")] if today else [])
-        self._frame(result, shown, part.brief.mass_target)
+        self._frame(result, shown, self.file.part.brief.mass_target)
         self._name([result.choice, *(row for row in result.fit if row is not result.choice)][:NAMED + 1])
 
     def _frame(self, result, shown, target):
-        longest, target = result.longest.m_as("mm"), np.nan if target is None else target.m_as("kg")
-        masses = np.array([*(row.part_mass.magnitude for row in shown), result.part_mass_now.m_as("kg"), target])
+        longest, now, target = result.longest.m_as("mm"), result.part_mass_now.m_as("kg"), np.nan if target is None else target.m_as("kg")
+        masses = np.array([*(row.part_mass.magnitude for row in shown), now, target])
         low, high = np.nanmin(masses), np.nanmax(masses)
-        right = max([longest, *(row.thickness.magnitude for row in shown)])
-        self.chart.set_xlim(0, 5 * np.ceil(min(right, 2 * longest) / 5) + 5)
+        needs = [row.exact.magnitude for row in shown] or [longest]
+        left, right = min(needs), min(max(needs), 2 * longest)
+        room = max(right - left, 4)
+        self.chart.set_xlim(left - 0.4 * room, right + 0.5 * room)     # room for the words on both sides
         self.chart.set_ylim(low - 0.08 * (high - low) - 0.1, high + 0.08 * (high - low) + 0.1)
         self.thickest.set_xdata([longest, longest])
-        self.target.set_ydata([target, target])
-        self.target_name.set_text("" if np.isnan(target) else f" mass target {target:.3g} kg")
-        self.target_name.set_position((0, 0 if np.isnan(target) else target))
+        today = self.file.part.layup[result.zone].core
+        saved = f"as in the part file, {say(today.thickness, 'mm', 2) if today else 'no core'}"
+        for line, text, height, words in zip((self.target, self.saved), self.heights, (target, now), (f"mass target {target:.3g} kg", saved), strict=True):
+            line.set_ydata([height, height])
+            text.set_text("" if np.isnan(height) else words)
+            text.set_va("top" if height == np.nanmin([now, target]) else "bottom")     # apart, should the two lines lie close
+            text.set_position((left - 0.39 * room, 0 if np.isnan(height) else height))
 
     def _name(self, rows):
-        """Names beside their marks; in one column each at least a line above the last."""
-        (low, high), right, floors = self.chart.get_ylim(), self.chart.get_xlim()[1], {}
+        """Names in a column beside the marks, each at least a line above the last, with a thin line to its mark."""
+        (low, high), (left, right), floor = self.chart.get_ylim(), self.chart.get_xlim(), -np.inf
         rows = sorted((row for row in rows if row.thickness is not None), key=lambda row: row.part_mass.magnitude)
-        for text in self.names:
+        for text, leader in zip(self.names, self.leaders, strict=True):
             text.set_text("")
-        for text, row in zip(self.names, rows, strict=False):
-            column = row.thickness.magnitude
-            floors[column] = max(floors.get(column, low) + 0.045 * (high - low), row.part_mass.magnitude)
-            text.set_position((column + 0.02 * right, floors[column]))
+            leader.set_data([], [])
+        column = right - 0.22 * (right - left)
+        for text, leader, row in zip(self.names, self.leaders, rows, strict=False):
+            floor = max(floor + LINE * (high - low), row.part_mass.magnitude)
+            text.set_position((column + 0.01 * (right - left), floor))
             text.set_text(row.core.key)
+            leader.set_data([min(row.exact.magnitude, right), column], [row.part_mass.magnitude, floor])
 
     # --- what is said ---
 
@@ -128,8 +137,10 @@ class CoreSelectionPanel(Panel):
         if row.thickness is None:
             return f"{result.zone}: {row.core.title} is {row.reasons[0]}; {len(result.fit)} of {len(result.rows)} cores fit"
         state = f"out: {'; '.join(row.reasons)}" if row.reasons else "nothing speaks against it"
+        thick = too_thick_to_buy(row.core, row.thickness)
+        sheet = f"{say(row.thickness, digits=2)} ({thick}: glue two together)" if thick else f"a {say(row.thickness, digits=2)} sheet"
         lightest = f"; lightest that fits: {result.fit[0].core.title}" if result.fit and result.fit[0] is not row else ""
-        return (f"{result.zone}: {row.core.title} needs {say(row.needed, digits=2)}, so a {say(row.thickness, digits=2)} sheet; part "
+        return (f"{result.zone}: {row.core.title} needs {asks(row)}, so {sheet}; part "
                 f"{say(row.part_mass, 'kg')}; {state}. {len(result.fit)} of {len(result.rows)} cores fit{lightest}")
 
     def extra_html(self, result):
@@ -140,8 +151,8 @@ class CoreSelectionPanel(Panel):
 
     @staticmethod
     def caption(result) -> str:
-        return (f"All cores at equal stiffness, {CUT_WORDS[result.cut]}, lightest first (▶ the one checked above). "
-                "Percentages are shares of what is allowed; skins over 100 % are mended on page 03")
+        return (f"Every core as thick as sag, skins and core ask with today's plies, {CUT_WORDS[result.cut]}, lightest first (▶ the one checked above). "
+                "Percentages are shares of what is allowed")
 
     @staticmethod
     def why_html(result) -> str:
@@ -174,7 +185,7 @@ class CoreSelectionPanel(Panel):
 
 
 def _points(rows):
-    points = [(row.thickness.magnitude, row.part_mass.magnitude) for row in rows]
+    points = [(row.exact.magnitude, row.part_mass.magnitude) for row in rows]
     return ([x for x, _ in points], [y for _, y in points])
 
 
@@ -186,11 +197,13 @@ def _line(row, chosen):
     core = {name: row.use[name] for name in ("core shear", "skin wrinkling", "core crushing") if name in row.use}
     tightest, skins = max(core, key=core.get), max(row.use["skin tension"], row.use["skin compression"])
     mark, look = (tables.FAILS, "ck-fails") if row.reasons else (tables.HOLDS, "ck-holds")
-    said = "; ".join(row.reasons) or f"fits; {tightest} {core[tightest]:.0%}"
-    sheet = "–" if row.thickness is None else f"{row.thickness.magnitude:.3g} (needs {row.needed.magnitude:.0f})"
+    said = "; ".join(row.reasons) or f"fits; {tightest} {core[tightest]:.0%}; skins {skins:.0%}"
+    if row.least != row.needed:
+        said += f"; needs {asks(row)}"
+    sheet = "–" if row.thickness is None else f"{row.thickness.magnitude:.3g} (needs {row.least.magnitude:.0f})"
     numbers = (sheet, *(tables.show(value) for value in (row.part_mass.magnitude, row.resin.magnitude, row.bulk_density.magnitude,
                                                          None if row.good_to is None else round(row.good_to))))
     name = html.escape(("▶ " if chosen else "") + row.core.title)
     return [f'<div style="min-width: 170px">{name}</div><span class="ck-source">{html.escape(row.core.key)}, {html.escape(row.core.grade)}</span>',
             *(f'<td class="ck-number">{number}</td>' for number in numbers),
-            f'<td class="{look}" style="min-width: 150px">{mark} {html.escape(said)}; skins {skins:.0%}</td>']
+            f'<td class="{look}" style="min-width: 150px">{mark} {html.escape(said)}</td>']

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as w
 
 from ..errors import PartFileError
+from ..units import Q_, say
 from .record import RecordDecision
 
 
@@ -57,6 +58,13 @@ def core_changes(part, zone, core, thickness, cut=None) -> dict:
         return {place: want}
     same = {"core": now.core == core, "thickness": abs(now.thickness.m_as("mm") - thickness) < 1e-6, "cut": now.cut == want["cut"]}
     return {f"{place}.{name}": value for name, value in want.items() if not same[name]}
+
+
+def too_thick_to_buy(core, thickness) -> str:
+    """Words for a core thicker than any sheet of it in the catalogue; empty where one is sold, or no sheets are listed."""
+    if core.thicknesses is None or thickness <= core.thicknesses.max() + Q_(1e-6, "mm"):
+        return ""
+    return f"no sheet so thick; thickest sold: {say(core.thicknesses.max().to('mm'), digits=2)}"
 
 
 def answered(result):

@@ -9,8 +9,9 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from ..studies.downstream import part_figures
+from ..studies.sag import sag_floor
 from ..studies.skin_sizing import skin_sizing
-from ..units import say
+from ..units import Q_, say
 from . import style, tables
 from .layup_controls import (
     ZoneRecord,
@@ -20,6 +21,7 @@ from .layup_controls import (
     fabric_options,
     one_fabric,
     ply_changes,
+    too_thick_to_buy,
     zone_control,
 )
 from .panel import Panel
@@ -154,19 +156,29 @@ class SkinSizingPanel(Panel):
 
     def headline(self, result):
         case = result.worst
-        state = (f"{len(result.failed)} of {len(result.checks)} checks fail" if result.failed else
+        state = (result.tally if result.failed else
                  "all checks hold, and the panel more than twice over: overbuilt" if result.overbuilt else f"all {len(result.checks)} checks hold")
-        core = f"{result.build.core_thickness * 1e3:.3g} mm of core" if result.build.core else "no core"
-        sag = f"{say(case.deflection, 'mm')} of" if case.use["deflection"] < FOLDS else f"more than {FOLDS} times"
+        core = f"{result.build.core_thickness * 1e3:.3g} mm of core{self.sheet_words(result)}" if result.build.core else "no core"
+        sag = f"more than {FOLDS} times" if case.use["deflection"] >= FOLDS else f"{_sag(case, result.build)} of"
         return (f"{result.zone}, {core}: sags {sag} the {say(case.deflection_limit, 'mm')} allowed under "
                 f'"{case.name}"; part {say(result.part_mass, "kg")}; {state}')
 
     def extra_html(self, result):
-        rows = [{"load": f"{case.name}: {case.words}", "deflection": case.deflection, "allowed": case.deflection_limit,
+        rows = [{"load": f"{case.name}: {case.words}", "deflection": _sag(case, result.build), "allowed": case.deflection_limit,
                  "of it bending": f"{case.bending_share:.0%}", "skin stress": case.skin_stress.max(), "core shear": case.core_shear,
-                 "nearest its limit": "{} ({:.0%} of it)".format(*max(case.use.items(), key=lambda item: item[1]))} for case in result.loads]
-        return (f"<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
+                 "nearest its limit": _nearest(case)} for case in result.loads]
+        warning = f"<p><strong>{html.escape(result.one_way[0].upper() + result.one_way[1:])}.</strong></p>" if result.one_way else ""
+        return (f"{warning}<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"}))
+
+    @staticmethod
+    def sheet_words(result) -> str:
+        """What is sold, where the thickness dialled in is no sheet of the catalogue; empty where it is, or no sheets are listed."""
+        core, thickness, sheet = result.build.core, Q_(1e3 * result.build.core_thickness, "mm"), result.next_sheet
+        if sheet is None:
+            words = too_thick_to_buy(core, thickness)
+            return f" ({words})" if words else ""
+        return "" if abs(sheet - thickness) < Q_(1e-6, "mm") else f" (next sheet sold: {say(sheet, digits=2)})"
 
     @staticmethod
     def window_words(result) -> str:
@@ -194,6 +206,19 @@ class SkinSizingPanel(Panel):
         return dict(choice=_layup_words(result), changes=self.changes(**self.values),
                     alternatives=[f"as before: {_layup_words(saved)}; {saved.verdict}"],
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
+
+
+def _sag(case, build):
+    """The sag, or in words at least how much where the straight-line sum means nothing."""
+    if case.use["deflection"] >= FOLDS:
+        return f"more than {FOLDS} times what is allowed"
+    shown = sag_floor(case.deflection, case.deflection_limit, build.thickness)
+    return say(shown, "mm") if shown >= case.deflection else f"more than {say(shown, 'mm')}"
+
+
+def _nearest(case):
+    name, share = max(case.use.items(), key=lambda item: item[1])
+    return f"{name} ({share:.0%} of it)" if share < FOLDS else f"{name} (more than {FOLDS} times it)"
 
 
 def _plies(keys):

@@ -92,7 +92,7 @@ def _check(item):
     sign, style = mark(item)
     mend = f'<div class="ck-remedy">To mend it: {html.escape(item.remedy)}</div>' if item.remedy and not item.passed else ""
     return [html.escape(item.what), _number(show(item.value, item.limit.units)),
-            _number(f"{html.escape(item.sense)} {show(item.limit)}"), _number(f"{item.margin:.0%}"),
+            _number(f"{html.escape(item.sense)} {show(item.limit)}"), _number(f"{item.margin:.0%}" if item.passed else show(None)),
             f'<td class="{style}">{sign} {html.escape(item.verdict)}{mend}</td>', _source(item.source)]
 
 

@@ -54,6 +54,7 @@ def test_a_check_that_cannot_be_judged_is_refused(limit, sense, words):
 def test_a_finding_names_its_worst_check_first():
     fails = Check("sag", Q_(9, "mm"), Q_(3, "mm"), "at most", "OWN")
     tight = Check("mass", Q_(99, "kg"), Q_(100, "kg"), "at most", "OWN")
-    assert Finding(checks=(tight, fails)).verdict == "1 of 2 checks fail; worst: sag: 9.00 mm (at most 3.00 mm), FAILS: 3 times the limit"
+    assert Finding(checks=(tight, fails)).verdict == "1 of 2 checks fails; worst: sag: 9.00 mm (at most 3.00 mm), FAILS: 3 times the limit"
+    assert Finding(checks=(fails, fails, tight)).verdict.startswith("2 of 3 checks fail; worst: sag")
     assert Finding(checks=(tight,)).verdict.startswith("all 1 checks hold; tightest: mass")
     assert Finding().verdict == "nothing to check here"

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from compositekit.part import PartFile, demo_parts, open_part
+from compositekit.part.decision import changes_since
 from compositekit.part.folders import DEMO
+from compositekit.studies.skin_sizing import skin_sizing
 from compositekit.ui.core_selection import CoreSelectionPanel
 
 
@@ -60,8 +62,44 @@ def test_the_picture_holds_every_core_once(panel):
     assert drawn == len(panel.result.rows)
     hollow = sum(len(mark.get_xdata()) for (_, fits), mark in panel.marks.items() if not fits)
     assert hollow == len(panel.result.rows) - len(panel.result.fit)
-    assert panel.chosen.get_xdata() == [panel.result.choice.thickness.m_as("mm")]
-    assert list(panel.saved.get_xdata()) == [10.0]
+    choice = panel.result.choice
+    assert panel.chosen.get_xdata() == [choice.exact.m_as("mm")] and panel.chosen.get_ydata() == [choice.part_mass.m_as("kg")]
+    assert set(panel.saved.get_ydata()) == {panel.result.part_mass_now.m_as("kg")} and panel.heights[1].get_text() == "as in the part file, 10 mm"
+
+
+@pytest.mark.parametrize("name", demo_parts())
+def test_no_name_in_the_picture_lies_on_another(name):
+    panel = CoreSelectionPanel(open_part(DEMO / name / "part.json"))
+    texts = [text for text in (*panel.names, *panel.heights) if text.get_text()]
+    boxes = [text.get_window_extent() for text in texts]
+    assert len(texts) >= 3
+    assert not [(a, b) for n, a in enumerate(texts) for m, b in enumerate(texts) if n < m and boxes[n].overlaps(boxes[m])]
+    marks = [panel.chart.transData.transform(point) for mark in panel.marks.values() for point in mark.get_xydata()]
+    assert not [text for text, box in zip(texts, boxes, strict=True) if text in panel.names and any(box.contains(*point) for point in marks)]
+
+
+def test_nothing_speaks_against_it_is_not_said_of_skins_that_fail(panel):
+    panel.put(core="pvc-80", longest=25)
+    assert "but the skins are at" in panel.headline(panel.result) and "nothing speaks" not in panel.headline(panel.result)
+    panel.put(longest=40)
+    assert "nothing speaks against it" in panel.headline(panel.result) and "mm for the skins in compression" in panel.headline(panel.result)
+
+
+def test_a_core_thicker_than_any_sheet_is_not_called_a_sheet(panel):
+    panel.put(core="pvc-48")
+    assert "so 32 mm (no sheet so thick; thickest sold: 30 mm: glue two together)" in panel.headline(panel.result)
+    panel.put(core="pvc-80")
+    assert "so a 30 mm sheet" in panel.headline(panel.result)
+
+
+def test_the_core_decision_outlives_a_thickness_settled_on_the_next_page(panel, file):
+    panel.put(core="pvc-80")
+    panel.record.box.reason.value, panel.record.box.who.value = "stands", "Ada"
+    panel.record.box.button.click()
+    saved = PartFile.read(file.save_to)
+    assert not [check for check in skin_sizing(saved.part, saved.catalogue).failed]
+    later = saved.part.changed({"layup.bottom.core.thickness": "33 mm"})
+    assert changes_since(saved.part.decisions[0], later, saved.catalogue) == ()
 
 
 def test_the_zone_brings_its_own_core_cut_and_record(panel):
@@ -80,7 +118,7 @@ def test_recording_writes_core_sheet_and_cut(panel, file):
     assert (core.core, core.thickness.m_as("mm"), core.cut) == (seen.choice.core.key, seen.choice.thickness.m_as("mm"), "grooved")
     saved = PartFile.read(file.save_to)
     (decision,) = saved.part.decisions
-    assert decision.choice.startswith(f"25 mm {seen.choice.core.key}") and len(decision.alternatives) == 5
+    assert decision.choice.startswith(f"{seen.choice.thickness.m_as('mm'):.3g} mm {seen.choice.core.key}") and len(decision.alternatives) == 5
     assert decision.numbers == [check.sentence() for check in seen.checks] and saved.standing()[0][1] == ()
 
 

@@ -10,6 +10,7 @@ from compositekit.part import Part, PartFile, demo_parts, open_part
 from compositekit.part.folders import DEMO
 from compositekit.studies.skin_sizing import skin_sizing
 from compositekit.ui.skin_sizing import SkinSizingPanel
+from compositekit.units import say
 
 
 @pytest.fixture
@@ -100,6 +101,31 @@ def test_no_core_and_back_again(panel):
     assert panel.result.sweep is None and "no core" in panel.headline(panel.result) and "more than 20 times" in panel.headline(panel.result)
     panel.controls["solid"].value = False
     assert panel.result.sweep is not None and panel.changes(**panel.values) == {}
+
+
+def test_absurd_sags_are_words_in_the_table_too(panel):
+    panel.controls["solid"].value = True
+    page = panel.extra_html(panel.result)
+    assert "more than 20 times what is allowed" in page and "deflection (more than 20 times it)" in page
+    for case in panel.result.loads:
+        assert say(case.deflection, "mm") not in page
+    panel.put(solid=False, thickness=10.0)
+    case = panel.result.worst
+    assert case.deflection > 3 * panel.result.build.thickness
+    assert "sags more than" in panel.headline(panel.result) and say(case.deflection, "mm") not in panel.extra_html(panel.result)
+
+
+@pytest.mark.parametrize("thickness, said", [(23.0, "23 mm of core (next sheet sold: 25 mm):"), (25.0, "25 mm of core:"), (39.0, "39 mm of core (no sheet so thick; thickest sold: 30 mm):")])
+def test_a_thickness_that_is_no_sheet_names_the_next_one(panel, thickness, said):
+    panel.put(core="pvc-80", thickness=thickness)
+    assert said in panel.headline(panel.result)
+
+
+def test_cloth_that_lies_lengthwise_only_is_said_on_the_page(panel):
+    line = "All plies run lengthwise; a UD cloth has almost nothing across"
+    assert line not in panel._page.value
+    panel.controls["fabric"].value = "glass-uni-300"
+    assert line in panel._page.value
 
 
 def test_a_core_without_inside_plies_is_said_in_the_page(panel):

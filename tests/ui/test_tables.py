@@ -49,6 +49,11 @@ def test_verdict_has_a_mark_and_words(value, trim, sign, word):
     assert ("To mend it: thicker core" in text) == (sign == "✗")
 
 
+@pytest.mark.parametrize(("value", "cell"), [(50.0, "50%"), (130.0, "–"), (1101.0, "–")])
+def test_what_is_in_hand_is_a_dash_when_nothing_is(value, cell):
+    assert f'<td class="ck-number">{cell}</td>' in tables.checks([check(value)]) and "-1001%" not in tables.checks([check(value)])
+
+
 def test_tables_have_a_caption_scoped_heads_and_even_rows():
     step = Step("sag", "w = a<b", {"L": Q_(1.0, "m"), "n": 3}, Q_(50.0, "mm"), "invented")
     records = [{"core": "A<", "mass": Q_(1.2345, "kg"), "ok": True}, {"core": "B", "mass": Q_(2.0, "kg"), "ok": False}]
