@@ -210,7 +210,7 @@ class Part(Strict):
         faults += [f'layup: zone "{zone}" of the shape has no layup.' for zone in sorted(zones - set(self.layup))]
         faults += [f'brief.loads[{i}] ("{load.name}"): there is no zone "{load.zone}".' for i, load in enumerate(self.brief.loads) if load.zone not in zones]
         faults += [f'trials[{i}] ("{trial.name}"): there is no zone "{trial.zone}".' for i, trial in enumerate(self.trials) if trial.zone not in zones]
-        for where, kind, key in self._materials():
+        for where, kind, key in self.materials():
             try:
                 getattr(catalogue, kind)(key)
             except UnknownMaterial as err:
@@ -218,7 +218,8 @@ class Part(Strict):
         if faults:
             raise PartFileError("\n".join(faults))
 
-    def _materials(self):
+    def materials(self):
+        """Every material named, as (place in the file, kind, key)."""
         yield "resin", "resin", self.resin
         for key in self.measured_permeability:
             yield "measured_permeability", "fabric", key

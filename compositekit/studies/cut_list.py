@@ -10,8 +10,8 @@ import shapely
 from ..errors import CompositeKitError
 from ..units import Q_, say
 from .findings import Finding, Step
-from .flow_paths import feed_map, laid_flat
 from .flow_distance import flow_distance
+from .flow_paths import feed_map, laid_flat
 from .resin_budget import EDGE, resin_budget
 
 LAP = 0.05          # m where two widths of cloth meet, common practice, no source

@@ -30,7 +30,7 @@ class MaterialRow:
 def material_rows(part, catalogue) -> tuple[MaterialRow, ...]:
     """Each material once, in the order of the part file. Raises UnknownMaterial."""
     rows = []
-    for kind, key in dict.fromkeys((kind, key) for _, kind, key in part._materials()):
+    for kind, key in dict.fromkeys((kind, key) for _, kind, key in part.materials()):
         record = getattr(catalogue, kind)(key)
         cited = "; ".join(source.citation for source in catalogue.sources_of(record))
         rows.append(MaterialRow(kind, key, record.name, record.grade, cited))
@@ -46,6 +46,6 @@ def guesses(rows) -> tuple[str, ...]:
 
 def paths_behind_mass(part) -> tuple[str, ...]:
     """Part and catalogue paths that the mass of a part rests on."""
-    used = dict.fromkeys((kind, key) for _, kind, key in part._materials())
+    used = dict.fromkeys((kind, key) for _, kind, key in part.materials())
     return ("shape", "layup", "resin", "fittings",
             *(f"catalogue.{kind}.{key}.{name}" for kind, key in used for name in BEHIND_MASS[kind]))

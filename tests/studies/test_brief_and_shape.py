@@ -109,7 +109,7 @@ def test_the_own_row_worked_through_on_the_page_loads(tmp_path):
     folder = tmp_path / "fen_punt"
     shutil.copytree(DEMO / "fen_punt", folder)
     (folder / "resins.csv").write_text(re.search(r"```csv\n(.*?)```", PROSE, re.S)[1], "utf-8")
-    text = (folder / "part.json").read_text("utf-8").replace('"resin": "epoxy-infusion"', '"resin": "epoxy-ours", "own_materials": ["resins.csv"]')
+    text = (folder / "part.json").read_text("utf-8").replace('"resin": "epoxy-infusion"', '"resin": "epoxy-ours", "own_materials": ["resins.csv"]', 1)
     (folder / "part.json").write_text(text, "utf-8")
     file = PartFile.read(folder / "part.json")
     found = brief_and_shape(file.part, file.catalogue)
