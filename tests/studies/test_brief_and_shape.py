@@ -110,6 +110,7 @@ def test_the_own_row_worked_through_on_the_page_loads(tmp_path):
     shutil.copytree(DEMO / "fen_punt", folder)
     (folder / "resins.csv").write_text(re.search(r"```csv\n(.*?)```", PROSE, re.S)[1], "utf-8")
     text = (folder / "part.json").read_text("utf-8").replace('"resin": "epoxy-infusion"', '"resin": "epoxy-ours", "own_materials": ["resins.csv"]', 1)
+    text = text.replace('"resin": "epoxy-infusion"', '"resin": "epoxy-ours"')    # the trial's own line
     (folder / "part.json").write_text(text, "utf-8")
     file = PartFile.read(folder / "part.json")
     found = brief_and_shape(file.part, file.catalogue)
