@@ -21,10 +21,10 @@ CSS = """<style>
 .ck-page table.ck td.ck-number {text-align: right; white-space: nowrap}
 .ck-page table.ck td.ck-holds, .ck-page table.ck td.ck-close, .ck-page table.ck td.ck-fails {border-left: 4px solid;
   padding-left: 8px; min-width: 13em}
-.ck-page .ck-holds {border-left-color: #156b55}
-.ck-page .ck-close {border-left-color: #b8860b}
-.ck-page .ck-fails {border-left-color: #8c2510; font-weight: 600}
-.ck-page table.ck td.ck-holds, .ck-page table.ck td.ck-close, .ck-page table.ck td.ck-fails {padding-left: 8px}
+.ck-page table.ck td.ck-holds {border-left-color: #156b55}
+.ck-page table.ck td.ck-close {border-left-color: #b8860b}
+.ck-page table.ck td.ck-fails {border-left-color: #8c2510; font-weight: 600}
+.ck-page .ck-remedy {font-weight: 400}
 .ck-page .ck-source {color: var(--jp-ui-font-color2, #555); font-size: 12px}
 .ck-page .ck-headline {font-weight: 600; margin: 0 0 4px}
 .ck-page .ck-stop {border: 2px solid #8c2510; padding: 6px 10px; margin: 6px 0}
