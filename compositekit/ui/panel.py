@@ -79,14 +79,14 @@ class Panel(w.VBox):
         self.part, self.result, self.error, self.png, self._held = part, None, None, None, False
         self.controls = self.make_controls()
         self._make_picture()
-        self._page, self._steps = w.HTML(), w.HTML()
+        self._top, self._below, self._steps = w.HTML(), w.HTML(), w.HTML()
         self.working = w.Accordion([self._steps], titles=("Show the working",), selected_index=None)
         self.working.observe(self._show_working, "selected_index")
         for name, control in self.controls.items():
             self._dress(name, control)
         left = w.VBox([*self.controls.values()], layout=w.Layout(width="300px", flex="0 0 300px"))
         left.add_class("ck-controls")
-        right = w.VBox([self._page], layout=w.Layout(flex="1 1 480px", min_width="0"))
+        right = w.VBox([self._top, self._below], layout=w.Layout(flex="1 1 480px", min_width="0"))
         row = w.HBox([left, right], layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
         self.refresh()
         record = self.make_record()
@@ -157,11 +157,12 @@ class Panel(w.VBox):
         try:
             result = self.compute(**self.values)
             self.png = self._redraw(result)
-            self._page.value = self._result_html(result)
+            self._top.value = self._top_html(result)      # sent first: the picture need not wait for the tables
+            self._below.value = self._below_html(result)
             self.result = result
         except Exception as err:       # JupyterLab shows nothing of an error in a callback
             self.error = err
-            self._page.value = self._error_html(err)
+            self._top.value, self._below.value = self._error_html(err), ""
             if not isinstance(err, CompositeKitError):
                 raise
         finally:
@@ -190,12 +191,19 @@ class Panel(w.VBox):
 
     # --- what it says ---
 
-    def _result_html(self, result):
+    @property
+    def page(self) -> str:
+        """All that the page says beside its controls, as HTML."""
+        return self._top.value + self._below.value
+
+    def _top_html(self, result):
+        said = f'<p class="ck-headline">{html.escape(self.headline(result))}</p>'
+        return f'<div class="ck-page">{said}{self._img(self.alt(result))}</div>'
+
+    def _below_html(self, result):
         return "".join([
-            '<div class="ck-page">', f'<p class="ck-headline">{html.escape(self.headline(result))}</p>',
-            self._img(self.alt(result)), tables.checks(result.checks),
-            tables.bullets(result.cautions, CAUTION, "ck-caution"), self.extra_html(result),
-            tables.bullets(result.guesses, GUESSED), "</div>"])
+            '<div class="ck-page">', tables.checks(result.checks), tables.bullets(result.cautions, CAUTION, "ck-caution"),
+            self.extra_html(result), tables.bullets(result.guesses, GUESSED), "</div>"])
 
     def _error_html(self, err):
         kind = "" if isinstance(err, CompositeKitError) else f"A fault in this page, {type(err).__name__}: "

@@ -34,9 +34,9 @@ def test_the_list_names_every_control(panel):
 
 @pytest.mark.parametrize(("name", "value"), OTHER)
 def test_each_control_changes_what_is_said(panel, name, value):
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page
+    assert panel.error is None and panel.page != page
     if name not in IN_WORDS_ONLY:
         assert panel.png != png
 
@@ -46,7 +46,7 @@ def test_every_demo_part_has_its_day_in_words(name):
     panel = BuildDayPanel(open_part(DEMO / name / "part.json"))
     assert panel.error is None and "bag not tested yet" in panel.headline(panel.result)
     for words in ("Mixing cards", "Check list", "The build log is empty", "an estimate", "Free water boils", "No readings yet", "Drop test not done", "build sheet, page 08"):
-        assert words in panel._page.value, words
+        assert words in panel.page, words
 
 
 @pytest.mark.parametrize(("typed", "words"), [
@@ -55,7 +55,7 @@ def test_every_demo_part_has_its_day_in_words(name):
     ({"weight": "nan"}, "not a number"), ({"gel_hours": "-2"}, "thin film gelled is -2")])
 def test_a_figure_that_cannot_be_is_refused_in_words(panel, typed, words):
     panel.put(**typed)
-    assert panel.result is None and words in str(panel.error) and words in panel._page.value
+    assert panel.result is None and words in str(panel.error) and words in panel.page
 
 
 def test_a_drop_test_counts_once_all_three_figures_are_in(file):
@@ -74,14 +74,14 @@ def test_humidity_is_asked_only_where_something_takes_water():
 
 def test_the_page_opens_without_a_verdict_on_hours_nobody_chose(panel):
     slow = panel.result.cure.not_before
-    assert "time in the mould" not in panel._page.value and f"demould not before {slow:.0f} h" in panel.headline(panel.result)
+    assert "time in the mould" not in panel.page and f"demould not before {slow:.0f} h" in panel.headline(panel.result)
     panel.controls["cure_hours"].value = 48
-    assert f"48.0 h (at least {slow:.0f} h)" in panel._page.value
+    assert f"48.0 h (at least {slow:.0f} h)" in panel.page
 
 
 def test_bad_jottings_get_a_sentence_and_mending_them_brings_the_page_back(panel):
     panel.controls["readings"].value = "5 60, later 100"
-    assert "later" in panel._page.value and "not a number" in str(panel.error)
+    assert "later" in panel.page and "not a number" in str(panel.error)
     panel.controls["readings"].value = "5 60, 12 100"
     assert panel.error is None
 
@@ -96,7 +96,7 @@ def test_buttons_write_into_the_part_file_and_the_page_shows_plan_beside_built(p
     saved = PartFile.read(file.save_to).part.build_log
     assert [entry.what for entry in saved] == ["drop test", "room", "front readings", "finished weight", "bucket mixed 1"]
     assert all("A. Prentice" in entry.note for entry in saved) and "readings 5 60, 12 100" in saved[2].note
-    assert "Planned beside built" in panel._page.value and "of the plan" in panel._page.value
+    assert "Planned beside built" in panel.page and "of the plan" in panel.page
 
 
 def test_a_button_without_figures_writes_nothing(file):

@@ -29,9 +29,9 @@ def test_the_list_names_every_control(panel):
 
 @pytest.mark.parametrize("name,value", OTHER)
 def test_each_control_changes_what_is_said(panel, name, value):
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page
+    assert panel.error is None and panel.page != page
     if name != "freeboard":
         assert panel.png != png    # a wish changes the verdict, not the water
     else:
@@ -50,12 +50,12 @@ def test_every_demo_part_has_an_answer_in_words(name):
 
 
 def test_standing_and_the_range_of_the_mass_are_shown(panel):
-    page, result = panel._page.value, panel.result
+    page, result = panel.page, panel.result
     assert "everybody standing" in page and "Standing: with the people" in page and "left over when swamped" in page
     panel.put(kit_mass=36.5)      # floats with the usual core faces, not with thirsty ones
     assert panel.result.swamped.floats and not panel.result.thirsty.floats and "short if its core faces drink much" in panel.headline(panel.result)
     panel.put(persons=0)
-    assert result.standing is not None and "everybody standing" not in panel._page.value
+    assert result.standing is not None and "everybody standing" not in panel.page
 
 
 def test_a_lid_shows_its_offcuts_and_salt_water_moves_the_line():
@@ -109,13 +109,13 @@ def test_zones_of_other_names_and_a_floating_part_without_stations():
     lid = open_part(DEMO / "locker_lid" / "part.json")
     lid.part = lid.part.changed({"brief.floats": True})
     panel = BuoyancyPanel(lid)
-    assert panel.error is None and len(panel.pictures) == 1 and "stations" in panel._page.value
+    assert panel.error is None and len(panel.pictures) == 1 and "stations" in panel.page
 
 
 def test_nothing_is_recorded_while_there_is_no_answer(panel, file):
     panel.controls["persons"].min = -5
     panel.controls["persons"].value = -2
-    assert "No answer" in panel._page.value
+    assert "No answer" in panel.page
     record = panel.children[-1]
     record.reason.value, record.who.value = "because", "Ida"
     record.button.click()

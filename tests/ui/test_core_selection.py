@@ -37,9 +37,9 @@ def test_the_list_names_every_control(read_only):
 @pytest.mark.parametrize("name, value", OTHER)
 def test_each_control_changes_words_and_picture(read_only, name, value):
     panel, before = read_only, read_only.values
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page and panel.png != png
+    assert panel.error is None and panel.page != page and panel.png != png
     panel.put(**before)
     assert panel.values == before
 
@@ -126,7 +126,7 @@ def test_a_solid_zone_is_said_to_need_inner_plies(tmp_path):
     part = open_part(DEMO / "locker_lid" / "part.json").part.changed({"layup.lid.core": None, "layup.lid.inside": []})
     (tmp_path / "lid.json").write_text(part.to_json(), "utf-8")
     panel = CoreSelectionPanel(PartFile.read(tmp_path / "lid.json"))
-    assert panel.result is None and "no inner skin" in panel._page.value and "page 03" in panel._page.value
+    assert panel.result is None and "no inner skin" in panel.page and "page 03" in panel.page
 
 
 def test_a_core_that_is_too_soft_is_not_recorded(tmp_path):

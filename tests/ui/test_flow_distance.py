@@ -33,9 +33,9 @@ def test_the_list_names_every_control(panel):
 def test_each_control_changes_picture_and_words(panel, name, value):
     if name not in panel.controls:
         pytest.fail(f"no control {name}: {panel.trial_said}")
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page and panel.png != png
+    assert panel.error is None and panel.page != page and panel.png != png
 
 
 def test_rungs_is_grey_where_it_does_nothing(panel):
@@ -53,7 +53,7 @@ def test_every_demo_part_and_layout_is_answered_in_words(name, layout):
     assert panel.error is None and panel.png and layout in panel.headline(panel.result).lower()
     assert panel.headline(panel.result) in panel.alt(panel.result)
     for words in (*file.part.layup, "5 degrees colder", "Rule of thumb", "common practice, no source"):
-        assert words in panel._page.value
+        assert words in panel.page
 
 
 def test_record_changes_the_part_and_goes_stale_with_the_room(panel, file):
@@ -72,7 +72,7 @@ def test_record_changes_the_part_and_goes_stale_with_the_room(panel, file):
 
 def test_the_trials_permeability_is_recorded_read_by_other_pages_and_cleared(panel, file):
     panel.put(use_trial=True)
-    assert "tightest fabric" not in panel._page.value
+    assert "tightest fabric" not in panel.page
     box = panel.make_record()
     box.reason.value, box.who.value = "our cloth is not the catalogue's", "an apprentice"
     box.button.click()
@@ -94,7 +94,7 @@ def test_the_trials_permeability_is_recorded_read_by_other_pages_and_cleared(pan
 def test_no_vacuum_is_said_in_the_page(panel):
     panel.controls["bag_pressure"].max = 1000
     panel.controls["bag_pressure"].value = 950
-    assert "nothing drives the resin" in panel._page.value and panel.result is None
+    assert "nothing drives the resin" in panel.page and panel.result is None
     panel.controls["bag_pressure"].value = 30
     assert panel.error is None
 
@@ -109,4 +109,4 @@ def test_a_part_without_core_and_with_another_zone_name():
     plain["trials"] = []
     file.part = type(file.part).from_plain(plain)
     panel = FlowDistancePanel(file)
-    assert panel.error is None and panel.controls["cut"].disabled and "use_trial" not in panel.controls and "flap" in panel._page.value
+    assert panel.error is None and panel.controls["cut"].disabled and "use_trial" not in panel.controls and "flap" in panel.page

@@ -24,7 +24,7 @@ def pixels(png):
 
 
 def page(panel):
-    return panel._page.value
+    return panel.page
 
 
 def test_a_moved_control_changes_number_picture_and_alt_text(panel):

@@ -29,19 +29,19 @@ def test_the_list_names_every_control(panel):
 
 @pytest.mark.parametrize("name,value", OTHER)
 def test_each_control_changes_picture_and_words(panel, name, value):
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page and panel.png != png
+    assert panel.error is None and panel.page != page and panel.png != png
 
 
 @pytest.mark.parametrize("name", demo_parts())
 def test_every_demo_part_is_answered_in_words(name):
     panel = ResinBudgetPanel(open_part(DEMO / name / "part.json"))
     assert panel.error is None and panel.png and panel.headline(panel.result) in panel.alt(panel.result)
-    assert "Mixing card" in panel._page.value and "local fire and health rules" in panel._page.value
+    assert "Mixing card" in panel.page and "local fire and health rules" in panel.page
     for row in panel.result.demand.items:
-        assert row.what in panel._page.value and row.what in ITEMS
-    assert f"{panel.result.batches[0].hardener.m_as('g'):.0f} g" in panel._page.value
+        assert row.what in panel.page and row.what in ITEMS
+    assert f"{panel.result.batches[0].hardener.m_as('g'):.0f} g" in panel.page
 
 
 def test_every_item_that_can_come_has_a_bar(panel):
@@ -58,16 +58,16 @@ def test_a_plan_past_the_safe_share_is_forbidden_on_the_page():
     file = open_part(DEMO / "locker_lid" / "part.json")
     file.part = file.part.changed({"feed.layout": "rungs", "feed.rungs": 4})
     panel = ResinBudgetPanel(file)
-    assert "Do not mix to these cards" not in panel._page.value
+    assert "Do not mix to these cards" not in panel.page
     file.part = file.part.changed({"workshop.mixing_time": "100 min"})
     panel = ResinBudgetPanel(file)
-    assert panel.headline(panel.result).startswith("Do not mix") and "Do not mix to these cards" in panel._page.value and panel.result.failed
+    assert panel.headline(panel.result).startswith("Do not mix") and "Do not mix to these cards" in panel.page and panel.result.failed
 
 
 def test_no_plan_is_shown_and_mended(panel):
     panel.put(mixing=20.0, temperature=35.0, largest=0.2)
     assert panel.error is None and not panel.result.batches
-    assert "no batch plan" in panel.headline(panel.result).lower() and "Do not mix" in panel._page.value
+    assert "no batch plan" in panel.headline(panel.result).lower() and "Do not mix" in panel.page
     panel.put(mixing=5.0, temperature=20.0, largest=2.5)
     assert panel.result.batches
 

@@ -39,9 +39,9 @@ def test_the_list_names_every_control(read_only):
 @pytest.mark.parametrize("name, value", OTHER)
 def test_each_control_changes_words_and_picture(read_only, name, value):
     panel, before = read_only, read_only.values
-    page, png, headline = panel._page.value, panel.png, panel.headline(panel.result)
+    page, png, headline = panel.page, panel.png, panel.headline(panel.result)
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page and panel.png != png and panel.headline(panel.result) != headline
+    assert panel.error is None and panel.page != page and panel.png != png and panel.headline(panel.result) != headline
     panel.put(**before)
     assert panel.values == before
 
@@ -123,14 +123,14 @@ def test_a_thickness_that_is_no_sheet_names_the_next_one(panel, thickness, said)
 
 def test_cloth_that_lies_lengthwise_only_is_said_on_the_page(panel):
     line = "All plies run lengthwise; a UD cloth has almost nothing across"
-    assert line not in panel._page.value
+    assert line not in panel.page
     panel.controls["fabric"].value = "glass-uni-300"
-    assert line in panel._page.value
+    assert line in panel.page
 
 
 def test_a_core_without_inside_plies_is_said_in_the_page(panel):
     panel.controls["inside"].value = 0
-    assert panel.result is None and "needs plies on the inside too" in panel._page.value
+    assert panel.result is None and "needs plies on the inside too" in panel.page
     panel.record.box.reason.value, panel.record.box.who.value = "no matter", "Ada"
     panel.record.box.button.click()
     assert "Nothing was recorded: the page has no answer" in panel.record.box.said.value
@@ -170,4 +170,4 @@ def test_the_shops_own_cloth_is_offered(tmp_path):
     panel = opened(tmp_path, own_materials=["fabrics.csv"])
     assert ("cloth from the store room", "own-cloth") in panel.controls["fabric"].options
     panel.controls["fabric"].value = "own-cloth"
-    assert panel.error is None and "cloth from the store room" in panel._page.value
+    assert panel.error is None and "cloth from the store room" in panel.page

@@ -34,9 +34,9 @@ def test_the_list_names_every_control(file):
 @pytest.mark.parametrize(("name", "value"), OTHER)
 def test_each_control_changes_what_is_said_and_drawn(file, name, value):
     panel = TrialPanelPanel(with_second_trial(file))
-    page, png = panel._page.value, panel.png
+    page, png = panel.page, panel.png
     panel.controls[name].value = value
-    assert panel.error is None and panel._page.value != page
+    assert panel.error is None and panel.page != page
     assert panel.png != png
 
 
@@ -52,7 +52,7 @@ def test_strips_and_readings_offered_are_those_of_the_trial_chosen(file):
 @pytest.mark.parametrize("name", demo_parts())
 def test_every_demo_part_is_read_and_said_in_words(name):
     panel = TrialPanelPanel(open_part(DEMO / name / "part.json"))
-    page = panel._page.value
+    page = panel.page
     assert panel.error is None and "permeability" in panel.headline(panel.result)
     for words in ("Measured beside the catalogue", "other limits in print", "The other pages still calculate with the catalogue",
                   "lies farthest off the line", "what to make", "few"):
@@ -63,14 +63,14 @@ def test_a_part_without_trial_is_told_what_to_make(file):
     file.part = file.part.changed({"trials": []})
     panel = TrialPanelPanel(file)
     assert panel.error is None and panel.controls["trial"].value == NONE
-    assert "No trial panel" in panel.headline(panel.result) and "long span, for bending" in panel._page.value
+    assert "No trial panel" in panel.headline(panel.result) and "long span, for bending" in panel.page
 
 
 def test_a_spoilt_table_is_said_in_the_page(file, tmp_path):
     file.save(file.part)
     (file.folder / "trial_front.csv").write_text("time_min,distance_mm\n1,62\n2,oops\n3,90\n", "utf-8")
     panel = TrialPanelPanel(file)
-    assert "oops" in str(panel.error) and "line 3" in panel._page.value
+    assert "oops" in str(panel.error) and "line 3" in panel.page
     record = panel.children[-1]
     record.reason.value, record.who.value = "none", "me"
     record.button.click()
