@@ -53,9 +53,9 @@ def sandwich():
 
 
 def resin_items():
-    from compositekit.infusion.budget import peel_ply
+    from compositekit.infusion.budget import on_area
 
-    return [peel_ply(Q_(2.0, "m^2"))]
+    return [on_area("peel ply", Q_(2.0, "m^2"), *(Q_(held, "kg/m^2") for held in (0.03, 0.04, 0.05)), False, "own", "own")]
 
 
 def swamped_items():

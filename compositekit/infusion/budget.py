@@ -88,57 +88,6 @@ def on_area(what, area, low, typical, high, stays_in_part, source, grade):
                              source=source, grade=grade)
 
 
-@checked(**UPTAKE)
-@single()
-def core_face(area, low=0.10, typical=0.16, high=0.54):
-    """Resin in the cut cells of a closed-cell foam face; stays in the part.
-
-    area  [m^2]  of the surface or cloth
-    low  [kg/m^2]  least uptake
-    typical  [kg/m^2]  usual uptake
-    high  [kg/m^2]  greatest uptake
-    Returns ResinItem.
-    Raises UnitError; RangeError also where the three do not rise.
-    Relation: m = q A
-    Source: materials table: cells of 0.3 mm typical, 1 mm high (own reference).
-    """
-    return on_area.si("core faces", area, low, typical, high, True, "half a cell of depth, cells 0.2 to 1 mm", "own reference")
-
-
-@checked(**UPTAKE)
-@single()
-def peel_ply(area, low=0.03, typical=0.04, high=0.05):
-    """Resin in the peel ply; thrown away.
-
-    area  [m^2]  of the surface or cloth
-    low  [kg/m^2]  least uptake
-    typical  [kg/m^2]  usual uptake
-    high  [kg/m^2]  greatest uptake
-    Returns ResinItem.
-    Raises UnitError; RangeError also where the three do not rise.
-    Relation: m = q A
-    Source: materials table, nylon of about 110 g/m^2 (read).
-    """
-    return on_area.si("peel ply", area, low, typical, high, False, "measured, nylon of about 110 g/m^2", "read")
-
-
-@checked(**UPTAKE)
-@single()
-def flow_mesh(area, low=0.45, typical=0.85, high=1.15):
-    """Resin in the flow mesh; thrown away.
-
-    area  [m^2]  of the surface or cloth
-    low  [kg/m^2]  least uptake
-    typical  [kg/m^2]  usual uptake
-    high  [kg/m^2]  greatest uptake
-    Returns ResinItem.
-    Raises UnitError; RangeError also where the three do not rise.
-    Relation: m = q A
-    Source: materials table, knitted polyethylene of about 1 mm (own reference).
-    """
-    return on_area.si("flow mesh", area, low, typical, high, False, "thickness less solid, about 1 mm mesh", "own reference")
-
-
 @checked(volume="m^3 >= 0", resin_density="kg/m^3 > 0", least_share="1 in 0..1")
 @single()
 def in_cuts(volume, resin_density, least_share=0.9, what="grooves, slits and holes"):
@@ -175,7 +124,7 @@ def in_lines(bore, length, resin_density, what="feed lines"):
 
 @checked(low="kg >= 0", typical="kg >= 0", high="kg >= 0")
 @single()
-def left_over(low=0.15, typical=0.3, high=0.6, what="bucket heel"):
+def left_over(low, typical, high, what="bucket heel"):
     """Resin that stays in the bucket so that the line never draws air; thrown away.
 
     low  [kg]  least heel
@@ -214,7 +163,7 @@ def resin_demand(items, contingency=0.1):
     """
     rows = tuple(items)
     if not rows or not all(isinstance(row, ResinItem) for row in rows):
-        raise RangeError("resin_demand needs a list of ResinItem rows, at least one; build them with in_plies, peel_ply, in_lines and so on.")
+        raise RangeError("resin_demand needs a list of ResinItem rows, at least one; build them with in_plies, on_area, in_lines and so on.")
     masses = np.array([[row.si.low, row.si.typical, row.si.high] for row in rows])
     rows = (*rows, _item("reserve", contingency * masses.sum(axis=0), False, "reserve on all rows", OWN))
     masses = np.array([[row.si.low, row.si.typical, row.si.high] for row in rows])

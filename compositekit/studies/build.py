@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from ..catalogue import Core
 from ..errors import PartFileError
+from ..flotation import sandwich_bulk_density
 from ..infusion.cuts import Cut, core_cut
 from ..mechanics.beam import RIGID_IN_SHEAR
 from ..mechanics.laminate import Laminate
@@ -64,7 +65,7 @@ class ZoneBuild:
     @property
     def bulk_density(self):
         """Mass per volume of the panel [kg/m^3]; below that of water it floats by itself."""
-        return (self.areal_mass / self.thickness).to("kg/m^3")
+        return sandwich_bulk_density(self.areal_mass, self.thickness)
 
     @functools.cached_property
     def panel(self) -> SandwichPanel | SolidPanel:

@@ -164,7 +164,8 @@ def _faces(build):
     uptake = build.core.range("uptake")
     if uptake[1] is None:
         return None
-    return budget.core_face.si(2 * build.zone.si.area, *(value.m_as("kg/m^2") for value in uptake))
+    return budget.on_area.si("core faces", 2 * build.zone.si.area, *(value.m_as("kg/m^2") for value in uptake), True,
+                             f"uptake of {build.core.name}, both faces", build.core.uptake_grade or build.core.grade)
 
 
 def _row(what, masses, stays, source, grade):

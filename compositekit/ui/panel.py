@@ -6,6 +6,7 @@ import base64
 import html
 import io
 import threading
+from abc import ABCMeta, abstractmethod
 from contextlib import contextmanager
 
 import ipywidgets as w
@@ -24,7 +25,11 @@ GUESSED = "These inputs are remembered or judged, not measured"
 CAUTION = "Take care"
 
 
-class Panel(w.VBox):
+class _Abstract(type(w.VBox), ABCMeta):
+    """Lets a widget have abstract methods: a page that lacks one is refused by name when its panel is made."""
+
+
+class Panel(w.VBox, metaclass=_Abstract):
     """Controls -> pure ``compute`` -> one picture with alt text and a headline in words.
 
     A page's panel fills in make_controls, build, compute, draw and headline; alt, extra_html and make_record are
@@ -39,25 +44,25 @@ class Panel(w.VBox):
 
     # --- what a page fills in ---
 
+    @abstractmethod
     def make_controls(self) -> dict[str, w.Widget]:
         """Widgets by argument name of compute; a name beginning with "_" is shown but not passed on."""
-        raise NotImplementedError
 
+    @abstractmethod
     def build(self, fig) -> list:
         """Make axes and everything that stays; return the artists that move."""
-        raise NotImplementedError
 
+    @abstractmethod
     def compute(self, **values):
         """The study's Finding for these control values; nothing is drawn or stored here."""
-        raise NotImplementedError
 
+    @abstractmethod
     def draw(self, result) -> list | None:
         """Put new data into the artists; return a list only when artists were replaced."""
-        raise NotImplementedError
 
+    @abstractmethod
     def headline(self, result) -> str:
         """The answer in one sentence with its number."""
-        raise NotImplementedError
 
     def alt(self, result) -> str:
         """What the picture shows, for somebody who cannot see it."""

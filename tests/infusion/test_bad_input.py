@@ -42,7 +42,7 @@ GOOD = {  # one plain value per argument name
     "altitude": Q_(300, "m"), "pressure_difference": Q_(1, "bar"), "relative_humidity": 0.5, "diffusivity": Q_(1e-9, "m^2/s"),
     "fraction_left": 0.1, "areal_weight": Q_(1.2, "kg/m^2"), "fibre_density": Q_(2560, "kg/m^3"), "area": Q_(2, "m^2"),
     "fibre_fraction_spread": 0.02, "what": "row", "low": None, "typical": None, "high": None, "stays_in_part": True, "source": "here",
-    "grade": "own", "least_share": 0.9, "items": [budget.peel_ply(Q_(1, "m^2"))], "contingency": 0.1, "fill_time": Q_(40, "min"),
+    "grade": "own", "least_share": 0.9, "items": [budget.left_over(Q_(1, "kg"), Q_(2, "kg"), Q_(3, "kg"))], "contingency": 0.1, "fill_time": Q_(40, "min"),
     "life_of": lambda mass: Q_(2, "hour"), "mixing_time": Q_(5, "min"), "largest_batch": Q_(3, "kg"), "scale_resolution": Q_(1, "g"),
     "mix_ratio": 0.3, "safe_share": 0.5, "hardener_tolerance": 0.02, "draw": None,
 }

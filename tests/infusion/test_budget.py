@@ -9,10 +9,14 @@ from compositekit.units import Q_
 RHO = Q_(1150, "kg/m^3")
 
 
+def on_area(what, area, low, typical, high, stays):
+    return budget.on_area(what, Q_(area, "m^2"), Q_(low, "kg/m^2"), Q_(typical, "kg/m^2"), Q_(high, "kg/m^2"), stays, "invented", "own case")
+
+
 def rows():
-    return [budget.in_plies(Q_(1.8, "kg/m^2"), 0.5, Q_(2560, "kg/m^3"), RHO, Q_(2, "m^2")), budget.core_face(Q_(4, "m^2")),
-            budget.in_cuts(Q_(0.2, "mm") * Q_(2, "m^2"), RHO), budget.peel_ply(Q_(2, "m^2")), budget.flow_mesh(Q_(1.4, "m^2")),
-            budget.in_lines(Q_(10, "mm"), Q_(5, "m"), RHO), budget.left_over()]
+    return [budget.in_plies(Q_(1.8, "kg/m^2"), 0.5, Q_(2560, "kg/m^3"), RHO, Q_(2, "m^2")), on_area("core faces", 4, 0.1, 0.16, 0.54, True),
+            budget.in_cuts(Q_(0.2, "mm") * Q_(2, "m^2"), RHO), on_area("peel ply", 2, 0.03, 0.04, 0.05, False), on_area("flow mesh", 1.4, 0.45, 0.85, 1.15, False),
+            budget.in_lines(Q_(10, "mm"), Q_(5, "m"), RHO), budget.left_over(Q_(0.15, "kg"), Q_(0.3, "kg"), Q_(0.6, "kg"))]
 
 
 PUBLISHED = [  # materials table: item, row, printed low, typical, high in kg
@@ -20,9 +24,6 @@ PUBLISHED = [  # materials table: item, row, printed low, typical, high in kg
     ("feed hose of 8 mm, 1 m; own reference", budget.in_lines(Q_(8, "mm"), Q_(1, "m"), RHO), (0.058, 0.058, 0.058)),
     ("grooves 2x2 at 20, 1 m2; own reference", budget.in_cuts(Q_(0.2, "mm") * Q_(1, "m^2"), RHO, 1.0), (0.23, 0.23, 0.23)),
     ("holes 2 mm at 20, 20 mm core, 1 m2; own reference", budget.in_cuts(Q_(0.00785 * 0.020, "m^3"), RHO, 1.0), (0.18, 0.18, 0.18)),
-    ("peel ply, 1 m2; read", budget.peel_ply(Q_(1, "m^2")), (0.03, 0.04, 0.05)),
-    ("closed-cell foam face, 1 m2; own reference", budget.core_face(Q_(1, "m^2")), (0.10, 0.16, 0.54)),
-    ("bucket heel; from memory", budget.left_over(), (0.15, 0.3, 0.6)),
 ]
 
 

@@ -12,6 +12,7 @@ from demo_panel import SagPanel
 from PIL import Image
 
 from compositekit.errors import RangeError
+from compositekit.ui.panel import Panel
 
 
 @pytest.fixture
@@ -133,3 +134,12 @@ def test_still_picture_and_sentence_for_readers_without_a_kernel(panel):
     bundle = panel._repr_mimebundle_()
     assert bundle["text/plain"] == "SagPanel: sag 50.0 mm"
     assert Image.open(io.BytesIO(base64.b64decode(bundle["image/png"]))).size == (600, 300)
+
+
+def test_a_page_that_lacks_a_hook_is_refused_by_name():
+    class Unfinished(Panel):
+        def make_controls(self):
+            return {}
+
+    with pytest.raises(TypeError, match=r"Unfinished.*build.*compute.*draw.*headline"):
+        Unfinished()
