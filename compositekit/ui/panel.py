@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import base64
 import html
-import io
-import threading
 from abc import ABCMeta, abstractmethod
 from contextlib import contextmanager
 
 import ipywidgets as w
-import numpy as np
-from matplotlib.figure import Figure
-from PIL import Image
 
 from ..errors import CompositeKitError
-from . import style, tables
-from .quick_text import QuickCanvas
+from . import tables
+from .picture import PIXELS_PER_INCH, Picture
 
-_DRAW = threading.RLock()    # matplotlib is not thread safe, and a front end may run callbacks on a second thread
-SHADES = 128
-PIXELS_PER_INCH = 80         # as shown on the page; drawn at `dpi`
+REST = 0.15        # s without a further change before the tables follow the picture: a hand on a slider reads one thing at a time
 GUESSED = "These inputs are remembered or judged, not measured"
 CAUTION = "Take care"
 
@@ -29,18 +23,15 @@ class _Abstract(type(w.VBox), ABCMeta):
     """Lets a widget have abstract methods: a page that lacks one is refused by name when its panel is made."""
 
 
-class Panel(w.VBox, metaclass=_Abstract):
+class Panel(w.VBox, Picture, metaclass=_Abstract):
     """Controls -> pure ``compute`` -> one picture with alt text and a headline in words.
 
-    A page's panel fills in make_controls, build, compute, draw and headline; alt, extra_html and make_record are
+    A page's panel fills in make_controls, build, compute, draw and headline; alt, extra_html, views and make_record are
     optional. An error of this package is shown in the page and kept as ``panel.error``, since what a person dials in
     can cause it; any other error is a fault of ours and is shown and raised.
     """
 
-    figsize = (8, 4)
-    dpi = 100
-    over = ()         # still artists that lie over the moving ones: a legend on the curves
-    redraw = False    # True: draw the whole figure each time (about 50 ms), for pictures that cannot be blitted
+    label = "Overview"
 
     # --- what a page fills in ---
 
@@ -49,16 +40,8 @@ class Panel(w.VBox, metaclass=_Abstract):
         """Widgets by argument name of compute; a name beginning with "_" is shown but not passed on."""
 
     @abstractmethod
-    def build(self, fig) -> list:
-        """Make axes and everything that stays; return the artists that move."""
-
-    @abstractmethod
     def compute(self, **values):
         """The study's Finding for these control values; nothing is drawn or stored here."""
-
-    @abstractmethod
-    def draw(self, result) -> list | None:
-        """Put new data into the artists; return a list only when artists were replaced."""
 
     @abstractmethod
     def headline(self, result) -> str:
@@ -67,6 +50,10 @@ class Panel(w.VBox, metaclass=_Abstract):
     def alt(self, result) -> str:
         """What the picture shows, for somebody who cannot see it."""
         return f"{self.headline(result)}. {result.verdict}"
+
+    def views(self) -> list[Picture]:
+        """Further pictures of the same result; a row of buttons chooses the one that is drawn."""
+        return []
 
     def extra_html(self, result) -> str:
         """More under the picture, e.g. ``tables.rows(...)``."""
@@ -81,9 +68,13 @@ class Panel(w.VBox, metaclass=_Abstract):
     def __init__(self, part=None):
         super().__init__()
         self.add_class("ck-panel")
-        self.part, self.result, self.error, self.png, self._held = part, None, None, None, False
+        self.part, self.result, self.error, self.png, self._held, self._rest = part, None, None, None, False, None
         self.controls = self.make_controls()
-        self._make_picture()
+        self.make()
+        self.by_title = {picture.label: picture for picture in (self, *self.views())}
+        self.view = w.ToggleButtons(options=list(self.by_title), tooltips=list(self.by_title), description="Show")
+        self.view.style.button_width = "auto"
+        self.view.observe(self._show_picture, "value")
         self._top, self._below, self._steps = w.HTML(), w.HTML(), w.HTML()
         self.working = w.Accordion([self._steps], titles=("Show the working",), selected_index=None)
         self.working.observe(self._show_working, "selected_index")
@@ -91,7 +82,8 @@ class Panel(w.VBox, metaclass=_Abstract):
             self._dress(name, control)
         left = w.VBox([*self.controls.values()], layout=w.Layout(width="300px", flex="0 0 300px"))
         left.add_class("ck-controls")
-        right = w.VBox([self._top, self._below], layout=w.Layout(flex="1 1 480px", min_width="0"))
+        chooser = [self.view] if len(self.by_title) > 1 else []
+        right = w.VBox([*chooser, self._top, self._below], layout=w.Layout(flex="1 1 480px", min_width="0"))
         row = w.HBox([left, right], layout=w.Layout(flex_flow="row wrap", grid_gap="16px"))
         self.refresh()
         record = self.make_record()
@@ -105,73 +97,54 @@ class Panel(w.VBox, metaclass=_Abstract):
         control.layout.width = control.layout.width or "290px"
         control.observe(self._changed, "value")
 
-    def _make_picture(self):
-        self.figure = Figure(figsize=self.figsize, dpi=self.dpi, layout="constrained")
-        self._canvas = QuickCanvas(self.figure)
-        with _DRAW, style.plain():
-            self._artists = self.build(self.figure)
-            self.figure.draw_without_rendering()     # lay out once with everything in it, then freeze
-            self.figure.set_layout_engine("none")
-            self._animate()
-        self._limits = None
-
-    def _animate(self):
-        for artist in self._artists:
-            artist.set_animated(not self.redraw)
-
-    def repaint(self) -> None:
-        """Call from draw after changing something that stays still (a title, a tick label)."""
-        self._limits = None
-
-    def _render(self):
-        limits = [(*axes.get_xlim(), *axes.get_ylim()) for axes in self.figure.axes]
-        if self.redraw or limits != self._limits:
-            self._canvas.draw()
-            self._still, self._limits = self._canvas.copy_from_bbox(self.figure.bbox), limits
-            self._cover = [self._canvas.copy_from_bbox(artist.get_window_extent()) for artist in self.over if artist.get_visible()]
-        if not self.redraw:
-            self._canvas.restore_region(self._still)
-            for artist in sorted(self._artists, key=lambda artist: artist.zorder):
-                self.figure.draw_artist(artist)
-            for patch in self._cover:
-                self._canvas.restore_region(patch)
-        raw = io.BytesIO()
-        picture = Image.fromarray(np.asarray(self._canvas.buffer_rgba())).convert("RGB")
-        # a palette holds all our flat colours, and packs in half the time to less than half the size
-        picture.quantize(SHADES, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(raw, "PNG", compress_level=1)
-        return raw.getvalue()
-
-    def _redraw(self, result):
-        with _DRAW, style.plain():
-            artists = self.draw(result)
-            if artists is not None:
-                for old in self._artists:
-                    if old not in artists and old.figure is not None:
-                        old.remove()
-                self._artists = artists
-                self._animate()
-            return self._render()
-
     def _changed(self, change=None):
         if not self._held:
-            self.refresh()
+            self.refresh(rest=REST)
 
-    def refresh(self) -> None:
-        """Compute and show again with the controls as they stand."""
+    def refresh(self, rest: float = 0) -> None:
+        """Compute and show again with the controls as they stand; the tables follow after ``rest`` seconds without another."""
         self.result, self.error = None, None
+        if self._rest is not None:
+            self._rest.cancel()
         try:
-            result = self.compute(**self.values)
-            self.png = self._redraw(result)
-            self._top.value = self._top_html(result)      # sent first: the picture need not wait for the tables
-            self._below.value = self._below_html(result)
-            self.result = result
+            self.result = self.compute(**self.values)
+            self._show_picture()
+            self._after(rest, self._show_tables)
         except Exception as err:       # JupyterLab shows nothing of an error in a callback
-            self.error = err
-            self._top.value, self._below.value = self._error_html(err), ""
-            if not isinstance(err, CompositeKitError):
-                raise
-        finally:
-            self._show_working()
+            self._stop(err)
+
+    def _after(self, rest, step):
+        """Do a step when the kernel's own loop has rested; at once where there is none, or nothing to wait for."""
+        try:
+            loop = asyncio.get_running_loop() if rest else None
+        except RuntimeError:
+            loop = None
+        if loop is None:
+            step()
+        else:
+            self._rest = loop.call_later(rest, self._watched, step)
+
+    def _watched(self, step):
+        try:
+            step()
+        except Exception as err:
+            self._stop(err)
+
+    def _show_picture(self, change=None):
+        if self.result is not None:
+            self.png = self.by_title[self.view.value].drawn(self.result)
+            self._top.value = self._top_html(self.result)
+
+    def _show_tables(self):
+        self._below.value = self._below_html(self.result)
+        self._show_working()
+
+    def _stop(self, err):
+        self.result, self.error = None, err
+        self._top.value, self._below.value = self._error_html(err), ""
+        self._show_working()
+        if not isinstance(err, CompositeKitError):
+            raise err
 
     @property
     def values(self) -> dict:
@@ -203,7 +176,7 @@ class Panel(w.VBox, metaclass=_Abstract):
 
     def _top_html(self, result):
         said = f'<p class="ck-headline">{html.escape(self.headline(result))}</p>'
-        return f'<div class="ck-page">{said}{self._img(self.alt(result))}</div>'
+        return f'<div class="ck-page">{said}{self._img(self.by_title[self.view.value].alt(result))}</div>'
 
     def _below_html(self, result):
         return "".join([
@@ -217,7 +190,7 @@ class Panel(w.VBox, metaclass=_Abstract):
                 f"inputs.</strong> {kind}{html.escape(str(err))}</div>{old}</div>")
 
     def _img(self, alt, css=""):
-        width, height = (round(side * PIXELS_PER_INCH) for side in self.figsize)
+        width, height = (round(side * PIXELS_PER_INCH) for side in self.by_title[self.view.value].figsize)
         data = base64.b64encode(self.png).decode()
         return (f'<img class="{css}" width="{width}" height="{height}" alt="{html.escape(alt)}" '
                 f'src="data:image/png;base64,{data}">')

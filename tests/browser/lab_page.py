@@ -78,8 +78,12 @@ class LabPage:
         self.settle(panel)
 
     def redraw_ms(self, key="ArrowLeft", presses=15, slider=0, panel=0):
-        """Milliseconds from key to painted picture; one way only, since a value that returns makes no event."""
-        return [self.view.evaluate(REDRAW, [panel, slider, key]) for _ in range(presses)]
+        """Milliseconds from key to painted picture, each from rest; one way only, since a value that returns makes no event."""
+        times = []
+        for _ in range(presses):
+            times.append(self.view.evaluate(REDRAW, [panel, slider, key]))
+            self.view.wait_for_timeout(300)      # until the tables have followed
+        return times
 
     def open_working(self, panel=0):
         """Open "Show the working" and return what it says."""

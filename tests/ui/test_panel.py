@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import base64
 import io
 import re
@@ -12,7 +13,8 @@ from demo_panel import SagPanel
 from PIL import Image
 
 from compositekit.errors import RangeError
-from compositekit.ui.panel import Panel
+from compositekit.ui.panel import REST, Panel
+from compositekit.ui.picture import OFF, Picture
 
 
 @pytest.fixture
@@ -143,3 +145,73 @@ def test_a_page_that_lacks_a_hook_is_refused_by_name():
 
     with pytest.raises(TypeError, match=r"Unfinished.*build.*compute.*draw.*headline"):
         Unfinished()
+
+
+# --- several pictures, and tables that wait for the hand to rest ---
+
+class Bar(Picture):
+    label = "As a bar"
+
+    def build(self, fig):
+        axes = fig.subplots()
+        axes.set(xlim=(0, 0.2), ylabel="sag, m")
+        self.bar = axes.barh([0], [0])[0]
+        return [self.bar]
+
+    def draw(self, result):
+        self.bar.set_width(result.sag.m_as("m"))
+        self.bar.set_facecolor("#156b55" if result.sag.m_as("mm") < 50 else "#8c2510")
+
+    def alt(self, result):
+        return f"a bar as long as {result.sag.m_as('mm'):.1f} mm"
+
+
+class TwoPictures(SagPanel):
+    def views(self):
+        return [Bar()]
+
+
+def test_a_button_chooses_the_picture_without_a_new_computation():
+    panel = TwoPictures()
+    png, result = panel.png, panel.result
+    panel.view.value = "As a bar"
+    assert panel.png != png and panel.result is result
+    assert 'alt="a bar as long as 50.0 mm"' in panel.page
+    panel.controls["thickness"].value = 40
+    assert 'alt="a bar as long as 25.0 mm"' in panel.page
+    panel.view.value = "Overview"
+    assert 'alt="sag 25.0 mm' in panel.page
+
+
+def test_a_colour_the_last_palette_lacks_makes_a_new_one():
+    panel = TwoPictures()
+    panel.view.value = "As a bar"
+    green = (21, 107, 85)
+    assert not near(green, panel.png), "it starts over the limit, and red"
+    panel.controls["thickness"].value = 40
+    assert near(green, panel.png)
+
+
+def near(wanted, png):
+    return any(np.abs(np.subtract(colour, wanted)).max() < OFF / 2 for colour in colours(png))
+
+
+def colours(png):
+    image = Image.open(io.BytesIO(png)).convert("RGB")
+    return {colour for count, colour in image.getcolors(10_000) if count > 50}
+
+
+def test_the_tables_follow_the_last_of_several_changes():
+    panel = SagPanel()
+
+    async def hand_on_the_slider():
+        for value in (30, 40, 50):
+            panel.controls["thickness"].value = value
+        moving = panel.page
+        await asyncio.sleep(2 * REST)
+        return moving
+
+    moving = asyncio.run(hand_on_the_slider())
+    assert panel.result.sag.m_as("mm") == pytest.approx(20)
+    assert 'alt="sag 20.0 mm' in moving and "50.0 mm</td>" in moving and ">20.0 mm</td>" not in moving
+    assert ">20.0 mm</td>" in panel.page
