@@ -18,6 +18,13 @@ def hull():
 
 
 @functools.cache
+def mesh():
+    from compositekit.shape.mesh import TriangleMesh
+
+    return TriangleMesh([[0, 0, 0], [1, 0, 0], [1, 1, 0], [0, 1, 0]], [[0, 1, 2], [0, 2, 3]])
+
+
+@functools.cache
 def catalogue():
     from compositekit.catalogue import Catalogue
 
@@ -34,7 +41,8 @@ def ply():
     from compositekit.mechanics.ply import Ply
 
     return Ply(name="own", e1=Q_(4e10, "Pa"), e2=Q_(1e10, "Pa"), g12=Q_(4e9, "Pa"), nu12=0.3, thickness=Q_(1e-3, "m"),
-               xt=Q_(9e8, "Pa"), xc=Q_(6e8, "Pa"), yt=Q_(4e7, "Pa"), yc=Q_(1e8, "Pa"), s12=Q_(5e7, "Pa"))
+               xt=Q_(9e8, "Pa"), xc=Q_(6e8, "Pa"), yt=Q_(4e7, "Pa"), yc=Q_(1e8, "Pa"), s12=Q_(5e7, "Pa"),
+               cte1=Q_(8e-6, "1/K"), cte2=Q_(3e-5, "1/K"), cme1=0.05, cme2=0.6)
 
 
 @functools.cache
@@ -70,14 +78,22 @@ def strip(**known):
             "skin_thickness": Q_(1.0, "mm"), "core_thickness": Q_(20.0, "mm"), "deflection": Q_(8.74, "mm")} | known
 
 
+@functools.cache
+def stacks():
+    from compositekit.mechanics.stacks import StiffnessTable
+
+    return StiffnessTable([ply()], Q_(np.array([0.0, 90.0]), "deg")).stacks([[0, 1], [1, 0]])
+
+
 OBJECTS = {    # arguments that carry no unit, by name
     "hull": hull, "laminate": laminate, "sandwich": sandwich,
     "fabric": lambda: first("fabrics", "fabric"), "fibre": lambda: first("fibres", "fibre"),
+    "other_fibre": lambda: catalogue().fibre("flax"), "core": lambda: catalogue().core("pvc-80"),
     "resin": lambda: first("resins", "resin"),
     "kind": lambda: "fresh", "case": lambda: "supported centre", "grade": lambda: "read",
     "life_of": lambda: lambda mass: Q_(40.0, "min"),
 }
-OWNERS = {"Laminate": laminate, "HullShape": hull, "Sandwich": sandwich}    # for methods
+OWNERS = {"Laminate": laminate, "HullShape": hull, "Sandwich": sandwich, "Stacks": stacks, "TriangleMesh": mesh}    # for methods
 ROW = np.array([0.0, 0.5, 1.0])
 
 CALLS = {    # values that must fit each other, or arrays, by place
@@ -103,6 +119,9 @@ CALLS = {    # values that must fit each other, or arrays, by place
         "temperature_cool": Q_(290.0, "K"), "temperature_warm": Q_(300.0, "K"),
         "viscosity_cool": Q_(0.4, "Pa*s"), "viscosity_warm": Q_(0.25, "Pa*s")},
     "mechanics.laminate.Laminate.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
+    "mechanics.laminate.Laminate.cure_stress": lambda: {
+        "stress_free_temperature": Q_(340.0, "K"), "temperature": Q_(295.0, "K")},
+    "mechanics.stacks.Stacks.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "mechanics.strength.first_ply_failure": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "infusion.cuts.core_cut": lambda: {"name": "grooved"},
     "trial.strips.facing_modulus": lambda: strip(core_shear_modulus=Q_(20.0, "MPa")),
@@ -111,5 +130,7 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "trial.strips.two_span_rigidities": lambda: {
         "span": Q_(np.array([0.2, 0.5]), "m"), "load_span": Q_(0.0, "m"), "load": Q_(100.0, "N"), "width": Q_(0.05, "m"),
         "deflection": Q_(np.array([1.67, 12.9]), "mm")},
+    "shape.mesh.TriangleMesh.nearest_node": lambda: {"point": Q_(np.array([0.9, 0.1, 0.0]), "m")},
+    "shape.mesh.TriangleMesh.path_nodes": lambda: {"points": Q_(np.array([[0.0, 0.0, 0.0], [1.0, 1.0, 0.0]]), "m")},
     "mechanics.panel.orthotropic_panel": lambda: {"d12": Q_(0.3, "N*m")},
 }

@@ -1,8 +1,9 @@
-"""Shapes of parts: flat outlines, singly curved shells and hulls from stations."""
+"""Shapes of parts: flat outlines, singly curved shells, hulls from stations, and their surfaces as triangles."""
 
 from .curved import CurvedShape
 from .flat import FlatShape
+from .mesh import TriangleMesh
 from .stations import HullShape
 from .zone import Zone
 
-__all__ = ["CurvedShape", "FlatShape", "HullShape", "Zone"]
+__all__ = ["CurvedShape", "FlatShape", "HullShape", "TriangleMesh", "Zone"]
