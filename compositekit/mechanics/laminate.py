@@ -6,6 +6,7 @@ an angle turns from x to the fibre, counter-clockwise. Loads N and M are per wid
 
 from __future__ import annotations
 
+from functools import cached_property
 from types import SimpleNamespace
 from typing import NamedTuple
 
@@ -13,7 +14,8 @@ import numpy as np
 import pint
 
 from ..errors import RangeError, ShapeError
-from ..units import Q_, Spec, checked
+from ..units import Q_, checked
+from .angles import read_angles
 from .ply import Ply
 
 # --- kernels, over all plies at once -------------------------------------------------------------
@@ -53,6 +55,24 @@ class ElasticConstants(NamedTuple):
     gxy: pint.Quantity
     nuxy: pint.Quantity
 
+    @property
+    def nuyx(self):
+        """Minor Poisson ratio [1]: nuxy Ey/Ex."""
+        return self.nuxy * self.ey / self.ex
+
+
+class MutualInfluence(NamedTuple):
+    """How a pull shears a sheet and a shear stretches it [1]; all nought for a balanced stack pulled in its plane.
+
+    eta_xy_x, eta_xy_y  shear strain per strain along x, or y, under that pull alone
+    eta_x_xy, eta_y_xy  strain along x, or y, per shear strain under shear alone
+    """
+
+    eta_xy_x: pint.Quantity
+    eta_xy_y: pint.Quantity
+    eta_x_xy: pint.Quantity
+    eta_y_xy: pint.Quantity
+
 
 class Response(NamedTuple):
     """Strain and stress under a load; ply arrays have shape (plies, 2 faces, 3), outer face first.
@@ -74,19 +94,15 @@ class Laminate:
 
     plies   list of Ply, the outermost first
     angles  [rad]  one angle per ply, as one quantity array or a list of quantities, e.g. Q_([0, 90], "deg")
-    Raises ShapeError when there is no ply, or not one angle per ply; UnitError, RangeError.
+    Raises ShapeError when there is no ply, or not one angle per ply; UnitError for angles that look like radians
+    given as degrees, RangeError for angles beyond a full turn (degrees given as radians).
     ``.si`` holds thickness, areal_mass, A, B, D, abd as floats and arrays.
     """
 
     def __init__(self, plies, angles):
-        self.plies = tuple(plies) if isinstance(plies, (list, tuple)) else (plies,)
-        for index, ply in enumerate(self.plies):
-            if not isinstance(ply, Ply):
-                raise ShapeError(f"Laminate: plies[{index}] is {type(ply).__name__}, but must be a Ply.")
-            if any(np.ndim(getattr(ply.si, name)) for name in _ELASTIC):
-                raise ShapeError(f"Laminate: ply {ply.name} holds several values in one field; give one ply per value.")
-        theta = _angles(angles)
-        if not self.plies or len(theta) != len(self.plies):
+        self.plies = read_plies(plies, "Laminate")
+        theta = read_angles(angles)
+        if len(theta) != len(self.plies):
             raise ShapeError(f"Laminate: {len(self.plies)} plies came with {len(theta)} angles; "
                              "give at least one ply and one angle for each.")
         self.angles = Q_(theta, "rad")
@@ -101,7 +117,11 @@ class Laminate:
         if np.allclose(b, 0, atol=1e-12 * np.max(a) * thickness.sum(), rtol=0):
             b = np.zeros((3, 3))   # rounding only: the stack mirrors itself
         self.si = SimpleNamespace(thickness=thickness.sum(), A=a, B=b, D=d, abd=np.block([[a, b], [b, d]]))
-        self._compliance = _compliance(self.si.abd, self.si.thickness)
+        self._scale = np.repeat([1.0, self.si.thickness], 3)   # brings A, B and D to one size, so thin stacks solve cleanly
+
+    @cached_property
+    def _compliance(self):
+        return np.linalg.inv(self.si.abd / np.outer(self._scale, self._scale)) / np.outer(self._scale, self._scale)
 
     @property
     def thickness(self):
@@ -138,6 +158,21 @@ class Laminate:
         """A, B and D in one (6, 6) array of plain SI floats, since its blocks differ in unit."""
         return self.si.abd
 
+    @property
+    def a(self):
+        """In-plane compliance, the stack free to curl [m/N], (3, 3): mid-plane strain per N."""
+        return Q_(self._compliance[:3, :3], "m/N")
+
+    @property
+    def b(self):
+        """Coupling compliance [1/N], (3, 3): mid-plane strain per M; its transpose is the curvature per N."""
+        return Q_(self._compliance[:3, 3:], "1/N")
+
+    @property
+    def d(self):
+        """Bending compliance, the mid-plane free to stretch [1/(N*m)], (3, 3): curvature per M."""
+        return Q_(self._compliance[3:, 3:], "1/(N*m)")
+
     def engineering_constants(self):
         """Moduli in the plane, the stack free to curl. Relation: Ex = 1/(h a11), nuxy = -a12/a11."""
         return _constants(self._compliance[:3, :3] * self.si.thickness)
@@ -146,25 +181,35 @@ class Laminate:
         """Moduli in bending, the mid-plane free to stretch. Relation: Exf = 12/(h^3 d11), nuxyf = -d12/d11."""
         return _constants(self._compliance[3:, 3:] * self.si.thickness**3 / 12)
 
-    @checked(N="N/m", M="N", delta_T="K in -250..250", returns=None)
-    def response(self, N, M=None, delta_T=None):
-        """Strain, curvature and the stress in every ply under loads per width and a change of temperature.
+    def mutual_influence(self):
+        """Coefficients of mutual influence in the plane. Relation: eta_xy,x = a16/a11, eta_x,xy = a16/a66 (Jones ch. 2)."""
+        return _influence(self._compliance[:3, :3])
+
+    def flexural_mutual_influence(self):
+        """The same in bending: twist per curvature and curvature per twist. Relation: eta_xy,x = d16/d11."""
+        return _influence(self._compliance[3:, 3:])
+
+    @checked(N="N/m", M="N", delta_T="K in -250..250", delta_C="1 in -0.5..0.5", returns=None)
+    def response(self, N, M=None, delta_T=None, delta_C=None):
+        """Strain, curvature and the stress in every ply under loads per width and a change of temperature or moisture.
 
         N        [N/m]  in-plane loads per width (Nx, Ny, Nxy), shape (3,)
         M        [N]    moments per width (Mx, My, Mxy), shape (3,); left out, none
         delta_T  [K]    change of temperature, as K or delta_degC (not degC); left out, none
+        delta_C  [1]    change of moisture, as a share of the ply's mass, alike in every ply; left out, none
         Returns a Response.
-        Raises RangeError for a load that is not three numbers, UnitError.
-        Relation: [N + Nth; M + Mth] = [A B; B D] [e0; k], sigma = Q (e0 + z k - alpha dT)
+        Raises RangeError for a load that is not three numbers, UnitError for a ply without cte1, cte2 or cme1, cme2.
+        Relation: [N + Nth; M + Mth] = [A B; B D] [e0; k], sigma = Q (e0 + z k - alpha dT - beta dC)
         Source: Kaw, Mechanics of Composite Materials, ch. 4 (from memory)
         """
         load = np.concatenate([_triple(N, "N"), _triple(M, "M")])
         free = np.zeros((len(self.plies), 3))
-        if delta_T is not None:
-            free[:, :2] = [[ply.known("cte1") * delta_T, ply.known("cte2") * delta_T] for ply in self.plies]
+        for change, along, across in ((delta_T, "cte1", "cte2"), (delta_C, "cme1", "cme2")):
+            if change is not None:
+                free[:, :2] += [[ply.known(along) * change, ply.known(across) * change] for ply in self.plies]
         held = np.einsum("kji,kjl,kl->ki", self._turn, self._q, free)
         load = load + np.concatenate([np.diff(self._z**power) / power @ held for power in (1, 2)])
-        midplane, curvature = np.split(self._compliance @ load, 2)
+        midplane, curvature = np.split(self._solve(load), 2)
         z = np.stack([self._z[:-1], self._z[1:]], axis=1)
         strain = midplane + z[..., None] * curvature
         ply_strain = np.einsum("kij,kfj->kfi", self._turn, strain)
@@ -173,10 +218,45 @@ class Laminate:
         return Response(Q_(midplane, ""), Q_(curvature, "1/m"), Q_(strain, ""), Q_(stress, "Pa"),
                         Q_(ply_strain, ""), Q_(ply_stress, "Pa"))
 
+    def _solve(self, load):
+        return np.linalg.solve(self.si.abd / np.outer(self._scale, self._scale), load / self._scale) / self._scale
 
-def _compliance(abd, thickness):
-    scale = np.repeat([1.0, thickness], 3)   # brings A, B and D to one size, so thin stacks invert cleanly
-    return np.linalg.inv(abd / np.outer(scale, scale)) / np.outer(scale, scale)
+    @checked(stress_free_temperature="K > 0", temperature="K > 0", returns=None)
+    def cure_stress(self, stress_free_temperature, temperature):
+        """Stress and curl left in the stack after cure, by cooling from where it set without stress.
+
+        stress_free_temperature  [K]  temperature at which the resin set: of the cure, or what a curled strip shows
+        temperature              [K]  temperature now
+        Returns a Response under no load; to add loads, give ``response`` the difference as delta_T.
+        Raises UnitError for a ply without cte1 and cte2, RangeError for more than 250 K.
+        Relation: delta_T = T - T_free; shrinkage of the resin in curing is left out, relaxation too
+        Source: Kaw, Mechanics of Composite Materials, ch. 4 (from memory)
+        """
+        change = temperature - stress_free_temperature
+        return self.response(Q_(np.zeros(3), "N/m"), delta_T=Q_(change, "K"))
+
+    def thermal_expansion(self):
+        """Mid-plane strain per degree, free of load [1/K]: (x, y, xy). A stack with B also curls: see ``response``."""
+        return self.response(Q_(np.zeros(3), "N/m"), delta_T=Q_(1.0, "K")).midplane_strain / Q_(1.0, "K")
+
+    def moisture_expansion(self):
+        """Mid-plane strain per change of moisture content, free of load [1]: (x, y, xy)."""
+        return self.response(Q_(np.zeros(3), "N/m"), delta_C=0.1).midplane_strain / 0.1
+
+    def strain_energy(self, response):
+        """Elastic energy stored per area [J/m^2] in a Response of this laminate, residual stresses included.
+
+        Relation: U = 1/2 sum integral sigma S sigma dz, exact for stress that runs straight through each ply;
+        under loads alone it equals 1/2 (N e0 + M k)
+        Source: Clapeyron's theorem (textbook form, from memory)
+        """
+        stress = response.ply_stress.m_as("Pa")
+        if np.shape(stress) != (len(self.plies), 2, 3):
+            raise ShapeError(f"strain_energy: the response is of {len(stress)} plies, the laminate of {len(self.plies)}; "
+                             "give the response this laminate returned.")
+        strain = np.linalg.solve(self._q[:, None], stress[..., None])[..., 0]
+        face = np.einsum("kfi,kgi->kfg", stress, strain)
+        return Q_(np.diff(self._z) @ (face.sum(axis=(1, 2)) + np.trace(face, axis1=1, axis2=2)) / 12, "J/m^2")
 
 
 def _constants(compliance):
@@ -185,13 +265,21 @@ def _constants(compliance):
                             Q_(-s[0, 1] / s[0, 0], ""))
 
 
-def _angles(angles):
-    spec = Spec.of("rad")
-    if isinstance(angles, pint.Quantity):
-        return np.atleast_1d(np.asarray(spec.read(angles, "angles"), dtype=float)).ravel()
-    if not isinstance(angles, (list, tuple, np.ndarray)):
-        angles = [angles]
-    return np.array([spec.read(angle, f"angles[{index}]") for index, angle in enumerate(angles)], dtype=float)
+def _influence(s):
+    return MutualInfluence(*(Q_(s[i, 2] / s[k, k], "") for i, k in ((0, 0), (1, 1), (0, 2), (1, 2))))
+
+
+def read_plies(plies, owner):
+    """Plies as a tuple; ShapeError for none, for another thing, or for a ply that holds several values in one field."""
+    plies = tuple(plies) if isinstance(plies, (list, tuple)) else (plies,)
+    if not plies:
+        raise ShapeError(f"{owner}: 0 plies came; give at least one.")
+    for index, ply in enumerate(plies):
+        if not isinstance(ply, Ply):
+            raise ShapeError(f"{owner}: plies[{index}] is {type(ply).__name__}, but must be a Ply.")
+        if any(np.ndim(getattr(ply.si, name)) for name in _ELASTIC):
+            raise ShapeError(f"{owner}: ply {ply.name} holds several values in one field; give one ply per value.")
+    return plies
 
 
 def _triple(load, name):

@@ -11,12 +11,10 @@ from ..flotation import sandwich_bulk_density
 from ..infusion.cuts import Cut, core_cut
 from ..mechanics.beam import RIGID_IN_SHEAR
 from ..mechanics.laminate import Laminate
-from ..mechanics.ply import Ply, ply_from_fabric
+from ..mechanics.ply import STIFF_THROUGH_ONLY, Ply, ply_from_fabric
 from ..shape.zone import Zone
 from ..units import Q_
 from .panel_stiffness import SandwichPanel, SolidPanel, sandwich_panel, solid_panel
-
-STIFF_THROUGH_ONLY = ("balsa", "honeycomb", "plywood")   # their printed modulus is through the thickness, not in plane
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..catalogue import Core
-from .build import STIFF_THROUGH_ONLY
+from ..mechanics.ply import STIFF_THROUGH_ONLY
 from .panel_limits import core_limits
 
 FAMILIES = {"pvc": "PVC foam", "san": "SAN foam", "pet": "PET foam", "pmi": "PMI foam", "xps": "XPS foam", "balsa": "balsa",
