@@ -8,10 +8,11 @@ from dataclasses import dataclass
 import shapely
 
 from ..errors import CompositeKitError
+from ..shape.laid_flat import laid_flat
 from ..units import Q_, say
 from .findings import Finding, Step
 from .flow_distance import flow_distance
-from .flow_paths import feed_map, laid_flat
+from .flow_paths import feed_map
 from .resin_budget import EDGE, resin_budget
 
 LAP = 0.05          # m where two widths of cloth meet, common practice, no source

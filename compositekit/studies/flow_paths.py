@@ -1,8 +1,7 @@
 """Where the feed and vent lines lie on the part laid flat, and which way the resin runs between them.
 
-The part is laid flat with x along its long way. A hull is opened at the gunwales: at every station the girth is laid
-out straight from the keel, and each end is folded down. Resin runs straight from feed to vent; every run is cut into
-the zones it crosses.
+The part is laid flat as in ``shape.laid_flat``. Resin runs straight from feed to vent; every run is cut into the zones
+it crosses.
 """
 
 from __future__ import annotations
@@ -12,11 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from shapely import affinity
 
 from ..errors import RangeError
-from ..shape.flat import FlatShape
-from ..shape.stations import HullShape
+from ..shape.laid_flat import laid_flat
 
 RUNS = 11      # evenly spaced runs, each standing for a strip of the part; corners of the outline get one more each
 CORNERS = 40   # most corners looked at
@@ -109,46 +106,6 @@ def feed_map(geometry, layout: str, rungs: int = 1) -> FeedMap:
         direction = "along"
     runs = tuple(run for span in spans for run in _runs(polygons, whole, span, direction))
     return FeedMap(polygons, direction, tuple(feeds), tuple(vents), runs)
-
-
-# --- laying flat -----------------------------------------------------------------------------
-
-@functools.lru_cache(maxsize=64)
-def laid_flat(geometry) -> dict:
-    """Zone name -> polygon [m] in one plane, x along the long way."""
-    if isinstance(geometry, HullShape):
-        return _opened_hull(geometry)
-    flat = geometry if isinstance(geometry, FlatShape) else geometry.unrolled()
-    whole = shapely.union_all(list(flat.polygons.values()))
-    corners = np.array(shapely.minimum_rotated_rectangle(whole).exterior.coords)
-    sides = np.diff(corners[:3], axis=0)
-    along = sides[np.argmax(np.linalg.norm(sides, axis=1) > np.linalg.norm(sides, axis=1).max() * (1 - 1e-9))]
-    angle = np.degrees(np.arctan2(along[1], along[0]))
-    turned = {name: affinity.rotate(polygon, -angle, origin=(0, 0)) for name, polygon in flat.polygons.items()}
-    x0, y0 = shapely.union_all(list(turned.values())).bounds[:2]
-    return {name: affinity.translate(polygon, -x0, -y0) for name, polygon in turned.items()}
-
-
-def _opened_hull(hull):
-    steps = np.linalg.norm(np.diff(hull.offsets, axis=1), axis=2)
-    out = np.concatenate([np.zeros((len(hull.x), 1)), np.cumsum(steps, axis=1)], axis=1)
-    longest = max(zone.si.length for name, zone in hull.zones.items() if name in hull.spans)
-    x = (hull.x - hull.x[0]) * longest / np.ptp(hull.x)
-    found = {}
-    for name, (a, b) in hull.spans.items():
-        half = shapely.Polygon(np.concatenate([np.column_stack([x, out[:, a]]), np.column_stack([x, out[:, b]])[::-1]])).buffer(0)
-        found[name] = shapely.union_all([half, affinity.scale(half, 1, -1, origin=(0, 0))])
-    if "ends" in hull.zones and "ends" not in hull.spans:
-        caps = [_folded_end(hull.offsets[row], x[row], sign) for row, sign in ((0, -1), (-1, 1))]
-        found["ends"] = shapely.union_all([cap for cap in caps if cap is not None])
-    return found
-
-
-def _folded_end(offsets, x, sign):
-    out = x + sign * (offsets[:, 1] - offsets[:, 1].min())
-    half = np.column_stack([out, offsets[:, 0]])
-    cap = shapely.Polygon(np.concatenate([half, half[::-1] * [1, -1]])).buffer(0)
-    return cap if cap.area > 1e-9 else None
 
 
 # --- lines -----------------------------------------------------------------------------------

@@ -11,9 +11,10 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
 from ..errors import CompositeKitError
+from ..shape.laid_flat import laid_flat
 from ..studies.flow_distance import flow_distance
 from ..studies.flow_measured import measured_permeability
-from ..studies.flow_paths import LAYOUTS, laid_flat
+from ..studies.flow_paths import LAYOUTS
 from ..units import Q_, say, write
 from . import style, tables
 from .panel import Panel

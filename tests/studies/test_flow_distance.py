@@ -12,8 +12,9 @@ from compositekit.errors import CompositeKitError, PartFileError, RangeError
 from compositekit.infusion.darcy import fill_time_zones
 from compositekit.part import demo_parts, open_part
 from compositekit.part.folders import DEMO
+from compositekit.shape.laid_flat import laid_flat
 from compositekit.studies.flow_distance import flow_distance
-from compositekit.studies.flow_paths import LAYOUTS, feed_map, laid_flat
+from compositekit.studies.flow_paths import LAYOUTS, feed_map
 from compositekit.units import Q_, write
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
