@@ -13,6 +13,7 @@ from ..mechanics.sandwich import solid_rigidity
 from ..units import Q_, Spec
 from . import core_selection_words as words
 from .build import ZoneBuild, part_build, part_mass, zone_build
+from .core_facts import CutFact, carbon_shares, cut_facts, lift
 from .core_table import CoreTable, core_table, next_sheet
 from .findings import Finding
 from .panel_limits import Limits, panel_limits, panel_use, worst_use
@@ -44,6 +45,8 @@ class CoreRow:
     zone_mass, part_mass     of the panel of this zone, and of the whole part with it, at that thickness
     resin                    that core faces and cuts take up, per area
     bulk_density, panel_thickness   of the panel, skins and core
+    lift             what a square metre of the panel carries under water, beyond itself
+    carbon           CO2 equivalent of a square metre of the sheet; None where no figure is named
     reasons                  why it is out, in words; empty when it is in
     """
 
@@ -62,6 +65,8 @@ class CoreRow:
     resin: Q_
     bulk_density: Q_
     panel_thickness: Q_
+    lift: Q_
+    carbon: Q_ | None
     reasons: tuple[str, ...]
 
     @property
@@ -81,12 +86,14 @@ class CoreRow:
 class WhyCore:
     """The same skins with and without a core.
 
-    bare_use          times the sag allowed, the same skins laid together without a core
+    bare_use, bare_thickness, bare_mass   times the sag allowed, the same skins laid together without a core; of the zone
     solid_thickness   of a solid laminate of the outer skin's cloth that is stiff enough
     solid_plies, solid_mass   how many plies that is, and what the zone would weigh
     """
 
     bare_use: float
+    bare_thickness: Q_
+    bare_mass: Q_
     solid_thickness: Q_
     solid_plies: int
     solid_mass: Q_
@@ -102,6 +109,7 @@ class CoreSelection(Finding):
     why        what the core saves
     left_out   catalogue rows passed over: how many, and why
     ruled_out  families that cannot be used: name, how many grades, why
+    cuts       what each way to cut the chosen sheet does; empty where there is no sheet
     """
 
     zone: str
@@ -114,6 +122,7 @@ class CoreSelection(Finding):
     why: WhyCore
     left_out: tuple[tuple[int, str], ...]
     ruled_out: tuple[tuple[str, int, str], ...]
+    cuts: tuple[CutFact, ...] = ()
 
     @property
     def fit(self) -> tuple[CoreRow, ...]:
@@ -150,7 +159,8 @@ def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONG
                  rest=part_mass(part, builds).m_as("kg") - builds[zone].mass.m_as("kg"), longest=longest, heat=heat)
     choice = next((row for row in rows if row.core.key == wanted), None) or next((row for row in rows if not row.reasons), rows[0])
     found = dict(zone=zone, cut=cut, longest=Q_(longest, "m").to("mm"), skin_temperature=Q_(heat, "K").to("degC"), rows=rows, choice=choice,
-                 part_mass_now=part_mass(part, builds), why=_why(build, skins, loads), left_out=table.left_out, ruled_out=table.ruled_out)
+                 part_mass_now=part_mass(part, builds), why=_why(build, skins, loads), left_out=table.left_out, ruled_out=table.ruled_out,
+                 cuts=() if choice.thickness is None else cut_facts(catalogue, CUTS, choice.thickness.m_as("m"), catalogue.resin(part.resin).si.density_cured))
     result = CoreSelection(**found)
     return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, skins, loads, table),
                          cautions=words.cautions(part, result), guesses=words.guesses(part, catalogue, result, build),
@@ -235,6 +245,8 @@ def _rows(part, catalogue, build, table, sizes, uses, cut, loads, rest, longest,
     skins = build.outer.si.thickness + build.inner.si.thickness
     plies = min(len(build.outer_keys), len(build.inner_keys))
     target = None if part.brief.mass_target is None else part.brief.mass_target.m_as("kg")
+    lifts = lift(areal / (skins + picked), skins + picked, part.brief.water)
+    gas = carbon_shares(catalogue, tuple(core.key for core in table.cores)) * table.density * picked
     rows = []
     for n, core in enumerate(table.cores):
         share, mass = {name: float(values[n]) for name, values in use.items()}, areal[n] * build.zone.si.area
@@ -245,7 +257,9 @@ def _rows(part, catalogue, build, table, sizes, uses, cut, loads, rest, longest,
                             _mm(picked[n]) if np.isfinite(needed[n]) else None, _mm(sizes.exact[n]), share,
                             Q_(1e3 * share["deflection"] * limit, MM), Q_(1e3 * limit, MM), loads[worst[n]].name,
                             Q_(mass, KG), Q_(rest + mass, KG), Q_(resin[n], KG_M2),
-                            Q_(areal[n] / thickness, KG_M3), Q_(1e3 * thickness, MM), words.reasons(facts)))
+                            Q_(areal[n] / thickness, KG_M3), Q_(1e3 * thickness, MM),
+                            Q_(lifts[n], KG_M2),
+                            Q_(gas[n], KG_M2) if np.isfinite(gas[n]) else None, words.reasons(facts)))
     return tuple(sorted(rows, key=lambda row: (row.needed is None, row.part_mass.magnitude, row.core.key)))
 
 
@@ -262,5 +276,6 @@ def _why(build, skins, loads) -> WhyCore:
     si, plate = along
     thickness = (12 * wanted * plate / si.outer_skin_modulus) ** (1 / 3)
     plies = int(np.ceil(thickness / outer.plies[0].si.thickness - 1e-9))
-    return WhyCore(float(wanted / bare), Q_(thickness, "m").to(MM), plies, plies * outer.plies[0].areal_mass * build.zone.area)
+    bare_mass = (build.per_area["fibre"] + build.per_area["resin in plies"]) * build.zone.si.area
+    return WhyCore(float(wanted / bare), Q_(outer.si.thickness + build.inner.si.thickness, "m").to(MM), Q_(bare_mass, KG), Q_(thickness, "m").to(MM), plies, plies * outer.plies[0].areal_mass * build.zone.area)
 

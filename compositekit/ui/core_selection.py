@@ -13,6 +13,7 @@ from ..studies.core_selection_words import asks
 from ..studies.core_table import FAMILIES, core_table
 from ..units import Q_, say
 from . import style, tables
+from .core_selection_pictures import CutsAndEdge, SideBySide, WithAndWithout
 from .layup_controls import ZoneRecord, answered, core_changes, too_thick_to_buy, zone_control
 from .panel import Panel
 
@@ -26,6 +27,10 @@ class CoreSelectionPanel(Panel):
     """Cores for one zone: how thick, how heavy, and what speaks against them."""
 
     figsize = (8.4, 4.4)
+    label = "Thickness and mass"
+
+    def views(self):
+        return [WithAndWithout(), SideBySide(), CutsAndEdge()]
 
     def __init__(self, file):
         self.file = file

@@ -16,6 +16,8 @@ from compositekit.errors import CompositeKitError, PartFileError, RangeError, Un
 from compositekit.part import Part, demo_parts, open_part
 from compositekit.part.decision import fingerprint
 from compositekit.part.folders import DEMO
+from compositekit.studies.build import zone_build
+from compositekit.studies.core_facts import cut_facts, toughness
 from compositekit.studies.core_selection import CUTS, core_selection
 from compositekit.studies.core_selection_words import asks
 from compositekit.studies.skin_sizing import skin_sizing
@@ -290,3 +292,34 @@ def test_a_core_of_the_shops_own_is_compared(tmp_path):
     part = FILES["locker_lid"].part
     result = core_selection(part, FILES["locker_lid"].catalogue.with_own(own), core="own-foam")
     assert result.choice.core.key == "own-foam" and result.choice.thickness == result.choice.needed   # no sheets listed: whole mm
+
+
+# --- OWN: what else there is to say of a core, by hand ----------------------------------------------------------------------
+
+
+def test_lift_carbon_and_cuts_by_hand():
+    result = study(core="pvc-80")
+    chosen = result.choice
+    assert chosen.lift.m_as("kg/m^2") == pytest.approx((999.1 - chosen.bulk_density.m_as("kg/m^3")) * chosen.panel_thickness.m_as("m"), rel=1e-4)   # fresh water at 15 degC
+    assert chosen.carbon.m_as("kg/m^2") == pytest.approx(4.5 * 80 * chosen.thickness.m_as("m"))    # catalogue row pvc-foam, 4.5 kg/kg (from memory)
+    slit = next(cut for cut in result.cuts if cut.name == "slit")
+    assert slit.joins and slit.resin.m_as("kg/m^2") == pytest.approx(2 * 1e-3 / 30e-3 * chosen.thickness.m_as("m") * 1150)
+    assert [cut.joins for cut in result.cuts] == [False, False, True, True]
+
+
+def test_a_sheet_too_thin_to_groove_says_so():
+    facts = {cut.name: cut for cut in cut_facts(FILES["fen_punt"].catalogue, CUTS, 2e-3, 1150.0)}
+    assert not facts["grooved"].fits and facts["grooved"].resin is None and facts["plain"].fits
+
+
+@pytest.mark.parametrize("key, words", [("san-65", "tough"), ("pvc-48", "brittle"), ("pvc-80", "fair"), ("balsa-94", "not read")])
+def test_toughness_in_words(key, words):
+    assert toughness(FILES["fen_punt"].catalogue.core(key)).startswith(words)
+
+
+def test_why_a_core_weighs_the_same_skins():
+    result = study()
+    build = zone_build(FILES["fen_punt"].part, FILES["fen_punt"].catalogue, result.zone)
+    skins = (build.outer.areal_mass + build.inner.areal_mass) * build.zone.area
+    assert result.why.bare_mass.m_as("kg") == pytest.approx(skins.m_as("kg"))
+    assert result.why.bare_thickness == build.outer.thickness + build.inner.thickness

@@ -137,3 +137,27 @@ def test_a_core_that_is_too_soft_is_not_recorded(tmp_path):
     panel.record.box.reason.value, panel.record.box.who.value = "no matter", "Ada"
     panel.record.box.button.click()
     assert "Nothing was recorded" in panel.record.box.said.value and not PartFile.read(tmp_path / "lid.json").part.decisions
+
+
+# --- the further pictures ---
+
+
+@pytest.mark.parametrize("name", demo_parts())
+def test_every_view_says_what_it_shows_and_follows_the_core(name):
+    panel = CoreSelectionPanel(open_part(DEMO / name / "part.json"))
+    for label, picture in panel.by_title.items():
+        panel.view.value = label
+        seen, sheets = set(), set()
+        for core in ("balsa-94", "pvc-48", "san-65", "cork-200"):
+            panel.put(core=core)
+            seen.add((panel.png, picture.alt(panel.result)))
+            sheets.add(panel.result.choice.thickness.m_as("mm"))
+        assert len(seen) >= (len(sheets) if label == "Cuts and edge" else 4), label
+
+
+def test_side_by_side_leaves_unread_figures_open(read_only):
+    picture = read_only.by_title["Side by side"]
+    rows = picture.shown(read_only.result)
+    assert rows[0] is read_only.result.choice
+    unread = [row for row in rows if row.good_to is None]
+    assert unread and all(picture.figures(row)[6] is None for row in unread)
