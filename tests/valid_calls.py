@@ -119,6 +119,7 @@ CALLS = {    # values that must fit each other, or arrays, by place
         "temperature_cool": Q_(290.0, "K"), "temperature_warm": Q_(300.0, "K"),
         "viscosity_cool": Q_(0.4, "Pa*s"), "viscosity_warm": Q_(0.25, "Pa*s")},
     "mechanics.laminate.Laminate.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
+    "mechanics.interlaminar.interlaminar_shear": lambda: {"shear_force": Q_(np.array([1e3, 0.0]), "N/m")},
     "mechanics.laminate.Laminate.cure_stress": lambda: {
         "stress_free_temperature": Q_(340.0, "K"), "temperature": Q_(295.0, "K")},
     "mechanics.stacks.Stacks.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
@@ -131,6 +132,7 @@ CALLS = {    # values that must fit each other, or arrays, by place
         "span": Q_(np.array([0.2, 0.5]), "m"), "load_span": Q_(0.0, "m"), "load": Q_(100.0, "N"), "width": Q_(0.05, "m"),
         "deflection": Q_(np.array([1.67, 12.9]), "mm")},
     "shape.mesh.TriangleMesh.nearest_node": lambda: {"point": Q_(np.array([0.9, 0.1, 0.0]), "m")},
+    "shape.meshing.surface_mesh": lambda: {"shape": hull(), "size": Q_(0.2, "m")},
     "shape.mesh.TriangleMesh.path_nodes": lambda: {"points": Q_(np.array([[0.0, 0.0, 0.0], [1.0, 1.0, 0.0]]), "m")},
     "mechanics.panel.orthotropic_panel": lambda: {"d12": Q_(0.3, "N*m")},
 }

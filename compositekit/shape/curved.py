@@ -21,6 +21,7 @@ class CurvedShape:
     length   metres, square to the section
     zones    name -> (from, to) in metres of girth from the first point; without it one zone "shell"
     Raises ShapeError for fewer than two points, repeated points, closed sections and overlapping zones.
+    ``girth_points`` holds the girth from the first point to each point, in SI.
     The girth is that of straight lines between the points: a little short on a curve, by (spacing/radius)^2/24.
     """
 
@@ -33,19 +34,19 @@ class CurvedShape:
                              f"{np.argmin(steps) + 2}); delete one.")
         if self.run <= 0:
             raise ShapeError(f"the length is {self.run:g} m; it must be above 0 m.")
-        self._along = np.concatenate([[0.0], np.cumsum(steps)])
-        refuse_millimetres(max(self._along[-1], self.run), "the girth or length")
+        self.girth_points = np.concatenate([[0.0], np.cumsum(steps)])
+        refuse_millimetres(max(self.girth_points[-1], self.run), "the girth or length")
         self._start = self.section_points[0]
         self._chord = self.section_points[-1] - self._start
-        if np.linalg.norm(self._chord) <= 1e-9 * self._along[-1]:
+        if np.linalg.norm(self._chord) <= 1e-9 * self.girth_points[-1]:
             raise ShapeError("the section ends where it starts; give an open section, cut where the mould is split.")
-        self.ranges = _ranges({"shell": (0.0, self._along[-1])} if zones is None else zones, self._along[-1])
+        self.ranges = _ranges({"shell": (0.0, self.girth_points[-1])} if zones is None else zones, self.girth_points[-1])
         self.zones = MappingProxyType({name: self._zone(name, *ends) for name, ends in self.ranges.items()})
 
     @property
     def girth(self):
         """Length [m] along the section from edge to edge."""
-        return Q_(self._along[-1], "m")
+        return Q_(self.girth_points[-1], "m")
 
     @property
     def length(self):
@@ -55,12 +56,12 @@ class CurvedShape:
     @property
     def area(self):
         """Area [m^2] of the whole shell: girth times length."""
-        return Q_(self._along[-1] * self.run, "m^2")
+        return Q_(self.girth_points[-1] * self.run, "m^2")
 
     @property
     def centre(self):
         """Centre of area [m] x, y, z of the whole shell."""
-        return Q_(self._centre(0.0, self._along[-1]), "m")
+        return Q_(self._centre(0.0, self.girth_points[-1]), "m")
 
     @property
     def chord(self):
@@ -92,8 +93,8 @@ class CurvedShape:
         return float(np.abs(along[0] * across[:, 1] - along[1] * across[:, 0]).max())
 
     def _centre(self, a, b):
-        cut = np.unique(np.concatenate([[a, b], self._along[(self._along > a) & (self._along < b)]]))
-        at = np.column_stack([np.interp(cut, self._along, self.section_points[:, k]) for k in (0, 1)])
+        cut = np.unique(np.concatenate([[a, b], self.girth_points[(self.girth_points > a) & (self.girth_points < b)]]))
+        at = np.column_stack([np.interp(cut, self.girth_points, self.section_points[:, k]) for k in (0, 1)])
         middle = np.diff(cut) @ ((at[1:] + at[:-1]) / 2) / (b - a)
         return np.array([self.run / 2, *middle])
 

@@ -37,7 +37,7 @@ def _flat(polygon):
 
 
 def _curved(shape, start, end):
-    along, run = shape._along, shape.run
+    along, run = shape.girth_points, shape.run
     cut = np.unique(np.concatenate([[start, end], along[(along > start) & (along < end)]]))
     section = np.column_stack([np.interp(cut, along, shape.section_points[:, k]) for k in (0, 1)])
     near, far = (np.column_stack([np.full(len(cut), x), section]) for x in (0.0, run))

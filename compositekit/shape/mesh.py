@@ -186,16 +186,20 @@ class TriangleMesh:
 
     def with_mirror(self, axis="y"):
         """This half and its mirror image as one mesh; nodes on the plane are shared. Raises ShapeError if there are none."""
-        other, column = self.mirrored(axis), _axis(axis)
-        n, reach = len(self.si.nodes), 1e-6 * np.ptp(self.si.nodes, axis=0).max()
-        on_plane = np.abs(self.si.nodes[:, column]) <= reach
+        reach = 1e-6 * np.ptp(self.si.nodes, axis=0).max()
+        on_plane = np.abs(self.si.nodes[:, _axis(axis)]) <= reach
         if not on_plane.any():
             raise ShapeError(f"no node lies on the plane {axis} = 0, so the two halves would not meet; move the half on to it.")
-        number = np.where(on_plane, np.arange(n), n + np.cumsum(~on_plane) - 1)
-        nodes = np.where((np.arange(3) == column) & on_plane[:, None], 0.0, self.si.nodes)
+        return self.joined_to_mirror(axis, on_plane)
+
+    def joined_to_mirror(self, axis, shared):
+        """This half and its mirror image, which share the nodes marked (n,)."""
+        other, n = self.mirrored(axis), len(self.si.nodes)
+        number = np.where(shared, np.arange(n), n + np.cumsum(~shared) - 1)
+        nodes = np.where((np.arange(3) == _axis(axis)) & shared[:, None], 0.0, self.si.nodes)
         both = np.concatenate([self.si.triangles, number[other.si.triangles]])
         flat = None if self.flat is None else np.concatenate([self.flat, other.flat])
-        return TriangleMesh(np.concatenate([nodes, other.si.nodes[~on_plane]]), both, np.concatenate([self.zones] * 2), flat)
+        return TriangleMesh.from_si(np.concatenate([nodes, other.si.nodes[~shared]]), both, np.concatenate([self.zones] * 2), flat)
 
     def wound_alike(self):
         """A copy whose faces all run the same way round, as most do; closed pieces face outward."""
