@@ -25,6 +25,7 @@ _SIGNS = {"±": (1, -1), "+-": (1, -1), "+/-": (1, -1), "∓": (-1, 1), "-+": (-
 
 
 def named_plies(plies):
+    """Plies by name, from a Ply alone or a dict; ShapeError for a name the notation could misread."""
     table = {"ply": plies} if isinstance(plies, Ply) else dict(plies) if hasattr(plies, "items") else {}
     if not table or not all(isinstance(ply, Ply) for ply in table.values()):
         raise ShapeError('layup: plies must be a Ply, or a dict such as {"glass": Ply, "core": Ply}.')
@@ -37,6 +38,7 @@ def named_plies(plies):
 
 
 def alike_every_way(ply):
+    """True for a ply whose angle makes no difference: a core, a mat."""
     si = ply.si
     return si.e1 == si.e2 and abs(si.g12 - si.e1 / (2 * (1 + si.nu12))) <= 1e-9 * si.g12
 
@@ -48,6 +50,7 @@ def default_name(plies):
 
 
 def wrong_angle(degrees):
+    """What is wrong with an angle in degrees, in words; None for a good one."""
     if not abs(degrees) <= 180:   # NaN too
         return f"{degrees:g} is not an angle from -180 to 180 degrees"
     decimals = len(np.format_float_positional(degrees, trim="-").partition(".")[2])

@@ -10,19 +10,25 @@ from hypothesis import given
 from hypothesis import strategies as st
 from mechanics_stand_ins import FIBRES, RESINS, fabric
 
+from compositekit.catalogue import Catalogue
 from compositekit.errors import RangeError, UnitError
+from compositekit.mechanics.hybrid import hybrid_fibre
+from compositekit.mechanics.laminate import Laminate
 from compositekit.mechanics.mixture import (
+    expansion_coefficients,
     fibre_fraction_from_weight,
     fibre_volume_fraction,
     halpin_tsai,
     inverse_rule_of_mixtures,
+    moisture_expansion_coefficients,
     ply_density,
     ply_thickness,
     rule_of_mixtures,
     void_content,
+    void_shear_factor,
     weight_fraction,
 )
-from compositekit.mechanics.ply import Ply, ply_from_fabric
+from compositekit.mechanics.ply import Ply, core_ply, ply_from_fabric, ply_range
 from compositekit.units import Q_
 
 # materials page section 6, "Starter plies, computed" (own reference), digits as printed
@@ -125,6 +131,114 @@ OWN = [
 def test_bad_ply(change, error, words):
     with pytest.raises(error, match=words):
         Ply(**{**GOOD, **change})
+
+
+# --- ranges, hybrids, expansion, cores: on the starter catalogue --------------------------------------------
+
+STARTER_CATALOGUE = Catalogue.starter()
+
+
+def records(fabric_key, fibre_key, resin_key="epoxy-infusion"):
+    c = STARTER_CATALOGUE
+    return c.fabric(fabric_key), c.fibre(fibre_key), c.resin(resin_key)
+
+
+# materials page, plies.csv: measured moduli along the fibre, GPa (grade S: bands, not exact checks)
+MEASURED = [
+    ("flax-uni-200", None, 26, "FX-UD-1, NFC23 Table 1 (read)"),
+    ("flax-uni-200", 0.40, 22, "FX-UD-2 (from memory)"),
+    ("flax-twill-360", None, 5.9, "FX-WV-1, NFC23 Table 1 (read)"),
+]
+
+
+@pytest.mark.parametrize("key, fraction, measured, case", MEASURED, ids=[row[-1] for row in MEASURED])
+def test_measured_flax_lies_in_the_range(key, fraction, measured, case):
+    low, typical, high = ply_range(*records(key, "flax"), fibre_fraction=fraction)
+    assert low.e1.m_as("GPa") <= measured <= high.e1.m_as("GPa")
+    assert low.e2 < typical.e2 < high.e2 and low.g12 < typical.g12 < high.g12
+
+
+def test_typical_of_the_range_is_the_estimate_and_mass_stays():
+    parts = records("flax-twill-360", "flax")
+    low, typical, high = ply_range(*parts)
+    assert typical.e1 == ply_from_fabric(*parts).e1
+    assert low.thickness > typical.thickness > high.thickness      # less fibre by volume makes a thicker ply
+    assert {float(ply.fibre_areal_mass.magnitude) for ply in (low, typical, high)} == {0.36}
+
+
+def test_a_hybrid_cloth_adds_up_along_the_fibre():
+    """Equal strain: half of each by weight is worth the two fibres laid as separate uni plies of the same fibre fraction."""
+    glass, flax = STARTER_CATALOGUE.fibre("e-glass"), STARTER_CATALOGUE.fibre("flax")
+    mixed = hybrid_fibre(glass, flax, 0.5)
+    share = (0.5 / 2560) / (0.5 / 2560 + 0.5 / 1440)
+    assert mixed.e_axial.m_as("GPa") == pytest.approx(share * 72.4 + (1 - share) * 50)
+    assert mixed.density.m_as("kg/m^3") == pytest.approx(1 / (0.5 / 2560 + 0.5 / 1440))
+    fabric_record, _, resin = records("glass-uni-300", "e-glass")
+    ply, one, other = (ply_from_fabric(fabric_record, fibre, resin, fibre_fraction=0.5) for fibre in (mixed, glass, flax))
+    assert ply.e1.magnitude == pytest.approx(share * one.e1.magnitude + (1 - share) * other.e1.magnitude)
+    assert min(one.e2, other.e2) < ply.e2 < max(one.e2, other.e2)
+    assert mixed.hygroscopic and mixed.failure_strain == min(glass.failure_strain, flax.failure_strain)
+    low, _, high = mixed.range("e_axial")
+    assert low < mixed.e_axial < high
+
+
+@given(st.floats(0, 1))
+def test_a_fibre_mixed_with_itself_is_itself(share):
+    glass = STARTER_CATALOGUE.fibre("e-glass")
+    mixed = hybrid_fibre(glass, glass, share)
+    for name in ("density", "e_axial", "e_transverse", "g_axial", "nu_axial", "cte_axial", "cte_transverse"):
+        assert getattr(mixed.si, name) == pytest.approx(getattr(glass.si, name), rel=1e-12)
+
+
+def test_all_of_one_fibre_is_that_fibre():
+    glass, flax = STARTER_CATALOGUE.fibre("e-glass"), STARTER_CATALOGUE.fibre("flax")
+    assert hybrid_fibre(glass, flax, 1).si.e_axial == pytest.approx(glass.si.e_axial)
+    assert hybrid_fibre(glass, flax, 0).si.e_transverse == pytest.approx(flax.si.e_transverse)
+
+
+@given(FRACTION)
+def test_a_fibre_that_is_resin_expands_as_resin(fraction):
+    same_stuff = (60e-6, 60e-6, 3e9, 3e9, 0.35, 0.35, fraction)
+    assert expansion_coefficients.si(*same_stuff) == pytest.approx((60e-6, 60e-6), rel=1e-12)
+    swelling = moisture_expansion_coefficients.si(0.33, 3e9, 3e9, 0.35, 0.35, fraction, 1200, 1200, 0.33, 1.0)
+    assert swelling == pytest.approx((0.33, 0.33), rel=1e-12)
+
+
+def test_swelling_by_hand():
+    """Glass that takes no water: b1 = bm Em rho/(E1 rho_m), b2 = (1 + num) bm rho/rho_m - b1 nu12, LAM-10 inputs."""
+    along, across = moisture_expansion_coefficients.si(0.33, 85e9, 3.4e9, 0.2, 0.3, 0.7, 2500, 1200)
+    assert along == pytest.approx(0.33 * 3.4 / 60.52 * 2110 / 1200, rel=1e-9)
+    assert across == pytest.approx(1.3 * 0.33 * 2110 / 1200 - along * 0.23, rel=1e-9)
+
+
+def test_void_shear_factor():
+    """PR-V35, Judd and Wright 1978 (from memory): about 7 % less per 1 % voids, to about 4 %."""
+    assert void_shear_factor(Q_(2, "percent")).magnitude == pytest.approx(0.86)
+    with pytest.raises(RangeError, match=r"0 to 0\.04"):
+        void_shear_factor(Q_(5, "percent"))
+
+
+def test_a_cloth_expands_as_its_crossed_layers_do():
+    fabric_record, glass, resin = records("glass-twill-280", "e-glass")
+    cloth = ply_from_fabric(fabric_record, glass, resin, resin_expansion=Q_(60e-6, "1/K"), resin_swelling=0.33)
+    uni = ply_from_fabric(records("glass-uni-300", "e-glass")[0], glass, resin, fibre_fraction=cloth.fibre_fraction,
+                          resin_expansion=Q_(60e-6, "1/K"), resin_swelling=0.33)
+    crossed = Laminate([uni] * 4, Q_([0, 90, 90, 0], "deg"))
+    assert cloth.cte1.m_as("1/K") == pytest.approx(crossed.thermal_expansion().magnitude[0], rel=1e-9)
+    assert cloth.cme2.magnitude == pytest.approx(crossed.moisture_expansion().magnitude[1], rel=1e-9)
+
+
+def test_core_as_a_ply():
+    ply = core_ply(STARTER_CATALOGUE.core("pvc-80"), Q_(15, "mm"))
+    assert ply.e1.m_as("MPa") == 90 and ply.areal_mass.m_as("kg/m^2") == pytest.approx(80 * 0.015)
+    assert ply.g12.m_as("MPa") == pytest.approx(90 / 2 / 1.4)
+    with pytest.raises(UnitError, match="give core_modulus"):
+        core_ply(next(c for c in map(STARTER_CATALOGUE.core, STARTER_CATALOGUE.cores().index) if c.family == "balsa"), Q_(15, "mm"))
+
+
+def test_what_a_ply_cannot_swell_with_is_named():
+    with pytest.raises(RangeError, match="takes up water itself"):
+        ply_from_fabric(*records("flax-twill-360", "flax"), resin_swelling=0.33)
 
 
 def test_missing_mass_says_so():
