@@ -16,27 +16,37 @@ class BeamCase(NamedTuple):
     """Constants of one way to hold and load a beam with a whole load W over a span L.
 
     deflection = bending W L^3/D + shear W L/S, moment = moment W L, shear force = shear_force W
+    sagging, hogging  largest moment over W L that squeezes, or pulls, the loaded face
+    pressed           largest share of W that stands on one line; nought for an even load
     """
 
     bending: float
     shear: float
-    moment: float
+    sagging: float
+    hogging: float
     shear_force: float
+    pressed: float
+
+    @property
+    def moment(self):
+        """Largest moment over W L, whichever way it bends."""
+        return max(self.sagging, self.hogging)
 
 
 BEAM_CASES = {
-    "supported uniform": BeamCase(5 / 384, 1 / 8, 1 / 8, 1 / 2),
-    "supported centre": BeamCase(1 / 48, 1 / 4, 1 / 4, 1 / 2),
-    "four point thirds": BeamCase(23 / 1296, 1 / 6, 1 / 6, 1 / 2),
-    "four point quarters": BeamCase(11 / 768, 1 / 8, 1 / 8, 1 / 2),
-    "cantilever end": BeamCase(1 / 3, 1.0, 1.0, 1.0),
-    "cantilever uniform": BeamCase(1 / 8, 1 / 2, 1 / 2, 1.0),
-    "clamped uniform": BeamCase(1 / 384, 1 / 8, 1 / 12, 1 / 2),
-    "clamped centre": BeamCase(1 / 192, 1 / 4, 1 / 8, 1 / 2),
+    "supported uniform": BeamCase(5 / 384, 1 / 8, 1 / 8, 0.0, 1 / 2, 0.0),
+    "supported centre": BeamCase(1 / 48, 1 / 4, 1 / 4, 0.0, 1 / 2, 1.0),
+    "four point thirds": BeamCase(23 / 1296, 1 / 6, 1 / 6, 0.0, 1 / 2, 1 / 2),
+    "four point quarters": BeamCase(11 / 768, 1 / 8, 1 / 8, 0.0, 1 / 2, 1 / 2),
+    "cantilever end": BeamCase(1 / 3, 1.0, 0.0, 1.0, 1.0, 1.0),
+    "cantilever uniform": BeamCase(1 / 8, 1 / 2, 0.0, 1 / 2, 1.0, 0.0),
+    "clamped uniform": BeamCase(1 / 384, 1 / 8, 1 / 24, 1 / 12, 1 / 2, 0.0),
+    "clamped centre": BeamCase(1 / 192, 1 / 4, 1 / 8, 1 / 8, 1 / 2, 1.0),
 }
 
 
-def _case(case):
+def beam_case(case) -> BeamCase:
+    """The constants of a named case. Raises RangeError for an unknown one."""
     if case not in BEAM_CASES:
         raise RangeError(f'the beam case "{case}" is not known; it must be one of {", ".join(BEAM_CASES)}.')
     return BEAM_CASES[case]
@@ -58,7 +68,7 @@ def beam_deflection(flexural_rigidity, shear_rigidity, width, span, load, case="
     Valid: small deflections, supports that do not crush the core
     Source: beam constants, statics (own reference)
     """
-    k = _case(case)
+    k = beam_case(case)
     return (k.bending * load * span**3 / flexural_rigidity + k.shear * load * span / shear_rigidity) / width
 
 
@@ -121,5 +131,5 @@ def beam_peak(case, load, span):
     Relation: M = km W L, V = kv W
     Source: beam constants, statics (own reference)
     """
-    k = _case(case)
+    k = beam_case(case)
     return k.moment * load * span, k.shear_force * load

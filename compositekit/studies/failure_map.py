@@ -1,0 +1,185 @@
+"""Which check governs a zone, over core thickness and skins: today's point, where everything just holds, and the mass.
+
+The same functions as skin sizing, on a whole grid at once. Skins grow by a multiplier, so many times today's plies; that
+leaves their moduli and their ratios as they are. SI floats inside.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..errors import PartFileError, RangeError
+from ..mechanics.indentation import equal_radius, patch_indentation
+from ..mechanics.sandwich_failure import dimpling_stress
+from ..units import Q_
+from .build import ZoneBuild, part_build, zone_build
+from .panel_limits import panel_limits, panel_use, worst_use
+from .panel_loads import zone_loads
+from .skin_sizing import core_mass
+
+CORES = np.linspace(3e-3, 40e-3, 60)     # m, core thicknesses of the picture
+SKINS = np.linspace(0.25, 4.0, 40)       # times today's skins
+PLAINLY = 0.95                           # a patch's own effect is named only where it adds more than a twentieth
+_CELL = re.compile(r"\bcell (\d+(?:\.\d+)?) mm")
+
+
+@dataclass(frozen=True, eq=False)
+class Point:
+    """Today's panel on the map: core and total skin thickness, mass per area, use by mode, and the mode that governs."""
+
+    core_thickness: Q_
+    skin_thickness: Q_
+    areal_mass: Q_
+    use: dict[str, float]
+    governing: str
+
+
+@dataclass(frozen=True, eq=False)
+class ZoneMap:
+    """Use of every limit over a grid of cores (columns) and skins (rows).
+
+    zone             the zone
+    core_thickness   m, along x
+    multiplier, skin_thickness, plies   of both skins together, along y: times today's, m, and plies as a number
+    use              by mode, share of the limit used up, an array of rows by columns
+    names, governing   the modes, and the index of the one with the largest use
+    worst            the largest use; everything just holds on its contour 1
+    areal_mass       kg/m^2
+    point            today's Point
+    left_out         what could not be looked at, in words
+    """
+
+    zone: str
+    core_thickness: Q_
+    multiplier: np.ndarray
+    skin_thickness: Q_
+    plies: np.ndarray
+    use: dict[str, np.ndarray]
+    names: tuple[str, ...]
+    governing: np.ndarray
+    worst: np.ndarray
+    areal_mass: Q_
+    point: Point
+    left_out: tuple[str, ...]
+
+    @property
+    def lightest(self) -> tuple[Q_, float, Q_] | None:
+        """Core thickness, multiplier of the skins and mass per area of the lightest panel on the grid that holds; None if none does."""
+        held = np.where(self.worst <= 1, self.areal_mass.magnitude, np.inf)
+        row, column = np.unravel_index(held.argmin(), held.shape)
+        if not np.isfinite(held[row, column]):
+            return None
+        return self.core_thickness[column], float(self.multiplier[row]), self.areal_mass[row, column]
+
+
+def cell_size(core) -> float | None:
+    """Width across a cell of a honeycomb [m], as the catalogue's title says it; None for another core.
+
+    Raises PartFileError for a honeycomb whose title does not.
+    """
+    if core.family != "honeycomb":
+        return None
+    found = _CELL.search(core.title)
+    if not found:
+        raise PartFileError(f'core "{core.key}" is a honeycomb without a cell size, so the skins\' dimpling cannot be judged; '
+                            'write it into the title of your own cores.csv, like "cell 3.2 mm".')
+    return float(found[1]) * 1e-3
+
+
+def local_uses(panel, load, limits, cell_size=None) -> dict:
+    """Shares of the local limits that panel_use does not look at, for a SandwichPanel of numbers or arrays.
+
+    panel, load, limits   as for panel_use
+    cell_size             m, of a honeycomb; None leaves dimpling out
+    Returns "skin dimpling" (with a cell size), and under a patch "core under patch" (crushing, with what the skin spreads) and
+    "skin under patch" (squeeze of the panel's and the skin's own bending together).
+    Shear crimping is not among them: it needs a push on the whole edge, and a bent panel pulls with one skin as it pushes with the other.
+    """
+    si, stress = panel.along.si, panel.skin_stress(load.moments(panel.ratios))
+    skins = si.outer_skin_thickness, si.inner_skin_thickness
+    places = [(way, skin) for way in range(2) for skin in range(2)]
+    use = {}
+    if cell_size is not None:
+        use["skin dimpling"] = _most(stress[way][skin] * limits.factor
+                                     / dimpling_stress.si(panel.moduli[way][skin], skins[skin], cell_size, si.poisson) for way, skin in places)
+    if load.patch_pressure is not None:
+        use |= _under_patch(panel, load, limits, stress, skins)
+    return use
+
+
+def _under_patch(panel, load, limits, stress, skins):
+    """The patch may stand on either skin; its softer way spreads less, so that modulus is taken."""
+    si, radius = panel.along.si, equal_radius.si(*load.sizes[2:])
+    core, skin_use = [], []
+    alike = all(np.array_equal(one, other) for one, other in (skins, *panel.moduli))
+    for skin in range(1 if alike else 2):
+        modulus = np.minimum(panel.moduli[0][skin], panel.moduli[1][skin])
+        _, pressure, bending = patch_indentation.si(load.total, radius, skins[skin], modulus, si.core_thickness, limits.core_modulus,
+                                                    si.core_shear_modulus, si.poisson)
+        core.append(pressure / limits.crushing)
+        skin_use += [(stress[way][skin] / panel.moduli[way][skin] + np.abs(bending) / modulus) / limits.skins[skin][way][1] for way in range(2)]
+    return {"core under patch": _most(core), "skin under patch": _most(skin_use)}
+
+
+def _most(shares):
+    return np.maximum.reduce(np.broadcast_arrays(*shares))
+
+
+def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=SKINS, build: ZoneBuild | None = None) -> ZoneMap:
+    """Every check of one zone over core thickness and skins; zone left out, the first with a load.
+
+    core_thicknesses  m, a rising row
+    multipliers       times today's skins, a rising row
+    build             of the zone, where it is already worked out
+    Raises PartFileError for a zone without load, layup or core; RangeError for a grid that makes no sense.
+    """
+    zone = part.structural_zones[0] if zone is None else zone
+    cores, times = (_rising(values, name) for values, name in ((core_thicknesses, "core_thicknesses"), (multipliers, "multipliers")))
+    loads = zone_loads(part, zone)
+    if build is None:
+        builds = part_build(part, catalogue)
+        build = builds[zone] if zone in builds else zone_build(part, catalogue, zone)
+    if build.core is None:
+        raise PartFileError(f'zone "{zone}" has no core, so there is no map over core thickness; give its layup a core.')
+    _within_panel(cores, loads)
+    limits, now = panel_limits(part, catalogue, build), build.panel.along.si
+    cell = cell_size(build.core)
+    grown = times[:, None]
+    panel = build.panel.on(core_thickness=cores[None, :], outer_skin_thickness=now.outer_skin_thickness * grown,
+                           inner_skin_thickness=now.inner_skin_thickness * grown)
+    use, today = (_uses(one, loads, limits, cell) for one in (panel, build.panel))
+    known = [name for name, share in today.items() if np.all(np.isfinite(share))]
+    left_out = tuple(f"{name}: the catalogue has no figure for this core" for name in today if name not in known)
+    shape = times.size, cores.size
+    stack = np.stack([np.broadcast_to(use[name], shape) for name in known])
+    plainly = np.array([PLAINLY if name.endswith("under patch") else 1.0 for name in known])
+    governing = (stack * plainly[:, None, None]).argmax(axis=0)
+    thickness = now.outer_skin_thickness + now.inner_skin_thickness
+    masses = build.per_area
+    skins = masses["fibre"] + masses["resin in plies"]
+    mass = skins * grown + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
+    today = {name: float(today[name]) for name in known}
+    point = Point(Q_(build.core_thickness, "m"), Q_(thickness, "m"), build.areal_mass, today, known[int(np.argmax(plainly * list(today.values())))])
+    return ZoneMap(zone, Q_(cores, "m"), times, Q_(thickness * times, "m"), len(build.plies) * times,
+                   dict(zip(known, stack, strict=True)), tuple(known), governing, stack.max(axis=0), Q_(mass, "kg/m^2"), point, left_out)
+
+
+def _uses(panel, loads, limits, cell):
+    return worst_use([panel_use(panel, load, limits) | local_uses(panel, load, limits, cell) for load in loads])
+
+
+def _rising(values, name):
+    values = np.asarray(values, dtype=float)
+    if values.ndim != 1 or values.size < 2 or not np.all(np.isfinite(values)) or values[0] <= 0 or np.any(np.diff(values) <= 0):
+        raise RangeError(f"failure_map: {name} must be a rising row of at least two numbers above nought.")
+    return values
+
+
+def _within_panel(cores, loads):
+    short = min(min(load.sizes[:2]) for load in loads)
+    if cores[-1] >= short:
+        raise RangeError(f"failure_map: core_thicknesses go up to {cores[-1]:g} m, but the loaded panel is only {short:g} m wide; "
+                         "plate theory wants a panel many times wider than thick. Check the units.")
