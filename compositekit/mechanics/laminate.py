@@ -8,85 +8,20 @@ from __future__ import annotations
 
 from functools import cached_property
 from types import SimpleNamespace
-from typing import NamedTuple
 
 import numpy as np
-import pint
 
 from ..errors import RangeError, ShapeError
 from ..units import Q_, checked
 from .angles import read_angles
+from .laminate_results import ElasticConstants, MutualInfluence, Response, elastic_constants, mutual_influence
 from .ply import Ply
+from .stiffness import reduced_stiffness, section_stiffness, strain_rotation
 
-# --- kernels, over all plies at once -------------------------------------------------------------
-
-
-def reduced_stiffness(e1, e2, g12, nu12):
-    """Plane-stress stiffness Q of plies in their own axes, Pa, shape (plies, 3, 3)."""
-    free = 1 - nu12**2 * e2 / e1
-    q = np.zeros((*np.shape(e1), 3, 3))
-    q[..., 0, 0], q[..., 1, 1], q[..., 2, 2] = e1 / free, e2 / free, g12
-    q[..., 0, 1] = q[..., 1, 0] = nu12 * e2 / free
-    return q
-
-
-def strain_rotation(angle):
-    """Matrix that turns (ex, ey, gxy) into (e1, e2, g12), shape (plies, 3, 3); its transpose turns stress back."""
-    c, s = np.cos(angle), np.sin(angle)
-    rows = [[c * c, s * s, c * s], [s * s, c * c, -c * s], [-2 * c * s, 2 * c * s, c * c - s * s]]
-    return np.moveaxis(np.array(rows), (0, 1), (-2, -1))
-
-
-def section_stiffness(q_bar, z):
-    """A, B and D of plies with stiffness ``q_bar`` between the faces ``z``: sums over powers of z."""
-    return [np.einsum("kij,k->ij", q_bar, np.diff(z**power) / power) for power in (1, 2, 3)]
-
+__all__ = ["ElasticConstants", "Laminate", "MutualInfluence", "Response", "read_plies", "reduced_stiffness",
+           "section_stiffness", "strain_rotation"]
 
 _ELASTIC = ("thickness", "e1", "e2", "g12", "nu12")
-
-# --- the laminate ----------------------------------------------------------------------------------
-
-
-class ElasticConstants(NamedTuple):
-    """Moduli [Pa] and major Poisson ratio [1] of a laminate taken as one sheet."""
-
-    ex: pint.Quantity
-    ey: pint.Quantity
-    gxy: pint.Quantity
-    nuxy: pint.Quantity
-
-    @property
-    def nuyx(self):
-        """Minor Poisson ratio [1]: nuxy Ey/Ex."""
-        return self.nuxy * self.ey / self.ex
-
-
-class MutualInfluence(NamedTuple):
-    """How a pull shears a sheet and a shear stretches it [1]; all nought for a balanced stack pulled in its plane.
-
-    eta_xy_x, eta_xy_y  shear strain per strain along x, or y, under that pull alone
-    eta_x_xy, eta_y_xy  strain along x, or y, per shear strain under shear alone
-    """
-
-    eta_xy_x: pint.Quantity
-    eta_xy_y: pint.Quantity
-    eta_x_xy: pint.Quantity
-    eta_y_xy: pint.Quantity
-
-
-class Response(NamedTuple):
-    """Strain and stress under a load; ply arrays have shape (plies, 2 faces, 3), outer face first.
-
-    ``strain`` and ``stress`` are in x, y, xy; ``ply_strain`` and ``ply_stress`` in each ply's own 1, 2, 12.
-    ``ply_strain`` is the whole strain, free expansion included.
-    """
-
-    midplane_strain: pint.Quantity
-    curvature: pint.Quantity
-    strain: pint.Quantity
-    stress: pint.Quantity
-    ply_strain: pint.Quantity
-    ply_stress: pint.Quantity
 
 
 class Laminate:
@@ -96,7 +31,7 @@ class Laminate:
     angles  [rad]  one angle per ply, as one quantity array or a list of quantities, e.g. Q_([0, 90], "deg")
     Raises ShapeError when there is no ply, or not one angle per ply; UnitError for angles that look like radians
     given as degrees, RangeError for angles beyond a full turn (degrees given as radians).
-    ``.si`` holds thickness, areal_mass, A, B, D, abd as floats and arrays.
+    ``.si`` holds thickness, A, B, D, abd as floats and arrays.
     """
 
     def __init__(self, plies, angles):
@@ -175,19 +110,19 @@ class Laminate:
 
     def engineering_constants(self):
         """Moduli in the plane, the stack free to curl. Relation: Ex = 1/(h a11), nuxy = -a12/a11."""
-        return _constants(self._compliance[:3, :3] * self.si.thickness)
+        return elastic_constants(self._compliance[:3, :3] * self.si.thickness)
 
     def flexural_constants(self):
         """Moduli in bending, the mid-plane free to stretch. Relation: Exf = 12/(h^3 d11), nuxyf = -d12/d11."""
-        return _constants(self._compliance[3:, 3:] * self.si.thickness**3 / 12)
+        return elastic_constants(self._compliance[3:, 3:] * self.si.thickness**3 / 12)
 
     def mutual_influence(self):
         """Coefficients of mutual influence in the plane. Relation: eta_xy,x = a16/a11, eta_x,xy = a16/a66 (Jones ch. 2)."""
-        return _influence(self._compliance[:3, :3])
+        return mutual_influence(self._compliance[:3, :3])
 
     def flexural_mutual_influence(self):
         """The same in bending: twist per curvature and curvature per twist. Relation: eta_xy,x = d16/d11."""
-        return _influence(self._compliance[3:, 3:])
+        return mutual_influence(self._compliance[3:, 3:])
 
     @checked(N="N/m", M="N", delta_T="K in -250..250", delta_C="1 in -0.5..0.5", returns=None)
     def response(self, N, M=None, delta_T=None, delta_C=None):
@@ -257,16 +192,6 @@ class Laminate:
         strain = np.linalg.solve(self._q[:, None], stress[..., None])[..., 0]
         face = np.einsum("kfi,kgi->kfg", stress, strain)
         return Q_(np.diff(self._z) @ (face.sum(axis=(1, 2)) + np.trace(face, axis1=1, axis2=2)) / 12, "J/m^2")
-
-
-def _constants(compliance):
-    s = compliance
-    return ElasticConstants(Q_(1 / s[0, 0], "Pa"), Q_(1 / s[1, 1], "Pa"), Q_(1 / s[2, 2], "Pa"),
-                            Q_(-s[0, 1] / s[0, 0], ""))
-
-
-def _influence(s):
-    return MutualInfluence(*(Q_(s[i, 2] / s[k, k], "") for i, k in ((0, 0), (1, 1), (0, 2), (1, 2))))
 
 
 def read_plies(plies, owner):

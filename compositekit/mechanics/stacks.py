@@ -11,7 +11,8 @@ import numpy as np
 from ..errors import RangeError, ShapeError
 from ..units import Q_, checked
 from .angles import read_angles
-from .laminate import read_plies, reduced_stiffness, strain_rotation
+from .laminate import read_plies
+from .stiffness import reduced_stiffness, strain_rotation
 
 CHUNK = 2000   # laminates worked on together: small enough to stay in the processor's cache
 NO_PLY = -1    # fills up a row of a stack that has fewer plies than the longest
