@@ -255,3 +255,14 @@ def test_sweep_over_fractions():
     values = np.linspace(0.2, 0.6, 5)
     ply = ply_from_fabric.si(fabric(0.36, 0.36, 1.0, "uni"), FIBRES["flax"], RESINS["epoxy"], values)
     assert ply.e1.shape == (5,) and np.all(np.diff(ply.e1.magnitude) > 0)
+
+
+@pytest.mark.parametrize("key", list(STARTER_CATALOGUE.fabrics().index))
+def test_every_cloth_of_the_catalogue_has_a_range_and_expands(key):
+    fabric_record, resin = STARTER_CATALOGUE.fabric(key), STARTER_CATALOGUE.resin("epoxy-infusion")
+    fibre = STARTER_CATALOGUE.fibre_in(fabric_record)
+    low, typical, high = ply_range(fabric_record, fibre, resin)
+    assert low.e1 <= typical.e1 <= high.e1 and low.g12 <= typical.g12 <= high.g12 and low.e1 < high.e1
+    if fibre.cte_axial is not None and fibre.cte_transverse is not None:
+        ply = ply_from_fabric(fabric_record, fibre, resin, resin_expansion=Q_(60e-6, "1/K"))
+        assert -5e-6 < ply.cte1.m_as("1/K") <= ply.cte2.m_as("1/K") < 100e-6
