@@ -15,7 +15,7 @@ from .quick_text import QuickCanvas
 
 _DRAW = threading.RLock()    # matplotlib is not thread safe, and a front end may run callbacks on a second thread
 SHADES = 128
-OFF = 40                     # of 255: how far a colour may stray from its own before the palette is made anew
+OFF = 24                     # of 255: how far a colour may stray from its own, beyond what it did when the palette was made
 PIXELS_PER_INCH = 80         # as shown on the page; drawn at `dpi`
 
 
@@ -95,14 +95,16 @@ class Picture(ABC):
         """A PNG with a palette: all our flat colours in less than half the size, and the last picture's palette mostly still does."""
         picture = Image.fromarray(pixels).convert("RGB")
         small = None if self._palette is None else picture.quantize(palette=self._palette, dither=Image.Dither.NONE)
-        if small is None or _strays(small, pixels):
+        if small is None or _strays(small, pixels) > self._strayed + OFF:
             self._palette = small = picture.quantize(SHADES, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+            self._strayed = _strays(small, pixels)
         raw = io.BytesIO()
         small.save(raw, "PNG", compress_level=1)
         return raw.getvalue()
 
 
 def _strays(small, pixels):
+    """How far the worst pixel looked at is off, of 255."""
     colours = np.array(small.getpalette(), dtype=np.int16).reshape(-1, 3)
-    every_second = (slice(None, None, 2),) * 2
-    return np.abs(colours[np.asarray(small)[every_second]] - pixels[every_second][..., :3]).max() > OFF
+    every_third = (slice(None, None, 3),) * 2
+    return np.abs(colours[np.asarray(small)[every_third]] - pixels[every_third][..., :3]).max()
