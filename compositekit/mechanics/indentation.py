@@ -38,7 +38,7 @@ def equal_radius(length, width):
     Returns the radius [m].
     Raises UnitError, RangeError.
     Relation: pi a^2 = u v
-    Valid: a square presses as the round one to 1 % of depth (own reference); a long strip does not, see indentation_depth
+    Valid: a square presses as the round one to 1.5 % of depth (own reference); a long strip does not, see indentation_depth
     Source: geometry
     """
     return np.sqrt(length * width / np.pi)
@@ -99,8 +99,8 @@ def patch_indentation(load, radius, skin_thickness, skin_modulus, core_thickness
     Raises UnitError, RangeError.
     Relation: D w'''' - T w'' + K w = p in the round; D = Ef t^3/12(1 - nu^2), K = Ec/c, T = Gc c/3; the core bears K w - T w''
     Valid: own axisymmetric FE, skins 1 and 2 mm on 10 to 50 mm foam, patches 10 to 100 mm across: with shear the core pressure is
-           0.98 to 1.8 of FE (on the safe side, most so for small patches on thick cores) and the depth 0.86 to 1.4; plain
-           springs give 0.4 to 1.1 of the pressure, unsafe. The far side of the core is taken as held
+           0.98 to 1.9 of FE (on the safe side, most so for small patches on thick cores), the depth 0.85 to 1.4, on 50 mm under a
+           thin skin down to 0.67; plain springs give down to 0.45 of the pressure, unsafe. The core's far side is taken as held
     Source: plate on springs, Westergaard 1926 (from memory); springs that shear, Vlasov and Leontiev (from memory)
     """
     depth, pressure, stress = _patch(radius, skin_thickness, skin_modulus, core_thickness, core_modulus, core_shear_modulus, poisson)
