@@ -15,6 +15,7 @@ from ..catalogue import Catalogue
 from ..errors import PartFileError, StaleRevision
 from .decision import Decision, changes_since, fingerprint, replaced_by
 from .model import LogEntry, Part
+from .shapes import placed
 
 LOCK_WAIT = 3.0  # seconds
 
@@ -37,7 +38,7 @@ class PartFile:
     def read(cls, path, save_to=None) -> PartFile:
         """Read and check a part file. Raises PartFileError; the file stays as it was."""
         path = Path(path)
-        part = Part.from_plain(_json(path), f'part file "{path.name}" in folder "{path.parent.name}"')
+        part = Part.from_plain(_json(path), f'part file "{path.name}" in folder "{path.parent.name}"', path.parent)
         catalogue = Catalogue.starter()
         for name in part.own_materials:
             catalogue = catalogue.with_own(path.parent / name)
@@ -58,6 +59,7 @@ class PartFile:
         Raises StaleRevision if the file was saved by somebody else since it was read (this version is
         then kept beside it), PartFileError if the file is locked. A save that fails changes nothing.
         """
+        placed(part.shape, self.folder)
         part.check_names(self.catalogue)
         self.save_to.parent.mkdir(parents=True, exist_ok=True)
         lock = FileLock(f"{self.save_to}.lock")
@@ -138,6 +140,7 @@ def _no_constant(name):
 
 def _bring_tables(part, source, target):
     names = [n for t in part.trials for n in (t.front_log, t.strips) if n] + part.own_materials
+    names += [part.shape.file] if part.shape.kind == "mesh" else []
     for name in names:
         if not (target / name).exists():
             (target / name).write_bytes((source / name).read_bytes())

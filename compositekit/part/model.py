@@ -30,7 +30,7 @@ from .quantities import (
     Time,
     Volume,
 )
-from .shapes import ShapeDescription, Strict, build_shape
+from .shapes import ShapeDescription, Strict, build_shape, folder_of, placed
 
 
 class Load(Strict):
@@ -243,10 +243,12 @@ class Part(Strict):
         return self.model_dump(mode="json", exclude_none=True)
 
     @classmethod
-    def from_plain(cls, data, where: str = "the part") -> Part:
-        """A part from parsed JSON. Raises PartFileError with one line per fault, each naming its field."""
+    def from_plain(cls, data, where: str = "the part", folder=None) -> Part:
+        """A part from parsed JSON, its mesh looked for in ``folder``. Raises PartFileError with one line per fault, each naming its field."""
         try:
-            return cls.model_validate(data)
+            part = cls.model_validate(data)
+            placed(part.shape, folder)
+            return part
         except ValidationError as err:
             raise PartFileError(f"{where} does not describe a part:\n" + "\n".join(map(_fault, err.errors()))) from err
 
@@ -263,7 +265,7 @@ class Part(Strict):
                 target[int(last) if isinstance(target, list) else last] = value
             except (KeyError, IndexError, ValueError, TypeError) as err:
                 raise PartFileError(f'there is no field "{path}" in this part.') from err
-        return Part.from_plain(data, f'part "{self.name}"')
+        return Part.from_plain(data, f'part "{self.name}"', folder_of(self.shape))
 
     def value_at(self, path: str) -> str:
         """The text at a dotted path, for showing and comparing. A field left out reads as "none"."""
@@ -279,7 +281,7 @@ def _child(node, name):
 
 
 def _fault(error):
-    tags = {"flat", "curved", "stations"}
+    tags = {"flat", "curved", "stations", "mesh"}
     place = ".".join(str(p) for i, p in enumerate(error["loc"]) if not (i == 1 and error["loc"][0] == "shape" and p in tags))
     message = error["msg"].removeprefix("Value error, ")
     if error["type"] == "extra_forbidden":

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import functools
 from itertools import pairwise
+from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, PrivateAttr, model_validator
 
 from ..errors import ShapeError
 from ..shape.curved import CurvedShape
 from ..shape.flat import FlatShape
+from ..shape.mesh_files import read_mesh
+from ..shape.mesh_shape import MeshShape, in_zones
 from ..shape.stations import HullShape
 from ..units import ureg
 from .quantities import Length, Position
 
 Pair = Annotated[list[float], Field(min_length=2, max_length=2)]
+Corner = Annotated[list[float], Field(min_length=3, max_length=3)]
 
 
 class Strict(BaseModel):
@@ -61,12 +65,77 @@ class StationsDescription(Strict):
     stations: list[Station]
 
 
-ShapeDescription = Annotated[FlatDescription | CurvedDescription | StationsDescription, Field(discriminator="kind")]
+class MeshZone(Strict):
+    """Which faces belong to a zone: those of named groups of the file, and those whose middle lies in a box."""
+
+    groups: list[str] = Field(default_factory=list)
+    boxes: list[tuple[Corner, Corner]] = Field(default_factory=list, description="two opposite corners [x, y, z] of each box, in unit")
+
+    @model_validator(mode="after")
+    def _some(self):
+        if not self.groups and not self.boxes:
+            raise ValueError("a zone of a mesh needs groups of the file, or boxes")
+        return self
+
+
+class MeshDescription(Strict):
+    """A surface drawn elsewhere: an STL, OBJ, PLY, VTK or VTU file beside the part file."""
+
+    kind: Literal["mesh"]
+    file: str = Field(pattern=r"^[^/\\:]+$", description="name of the file in the folder of the part file")
+    unit: Literal["m", "cm", "mm", "in"]
+    mirror: Literal["x", "y", "z"] | None = Field(default=None, description="the file holds one half; the other lies beyond the plane where this is 0")
+    zones: dict[str, MeshZone] | None = Field(default=None, description="left out: the groups of the file")
+    cut_outs: int = Field(default=0, ge=0, description="openings that belong to the part, beside the rim of each piece")
+    pieces: int = Field(default=1, ge=1, description="separate pieces in the file")
+    mend: bool = Field(default=False, description="drop faces given twice or without area, turn upside-down ones")
+    _folder: Path | None = PrivateAttr(default=None)
+
+
+ShapeDescription = Annotated[FlatDescription | CurvedDescription | StationsDescription | MeshDescription, Field(discriminator="kind")]
 
 
 def build_shape(description):
-    """The shape object of a description. Raises ShapeError with the zone or station at fault."""
+    """The shape object of a description. Raises ShapeError with the zone, station or file at fault."""
+    if description.kind == "mesh":
+        path, changed = _mesh_file(description)
+        return _read_mesh(path, changed, description.model_dump_json())
     return _built(type(description), description.model_dump_json())
+
+
+def folder_of(description) -> Path | None:
+    """Where the files that a description names are looked for; None for one that names none."""
+    return getattr(description, "_folder", None)
+
+
+def placed(description, folder):
+    """The description, its files looked for in a folder."""
+    if description.kind == "mesh":
+        description._folder = folder
+    return description
+
+
+def _mesh_file(description):
+    """The mesh file and what tells that it was changed."""
+    if description._folder is None:
+        raise ShapeError(f'the mesh file "{description.file}" is looked for beside the part file, but this part was not read from one.')
+    path = Path(description._folder) / description.file
+    told = path.stat() if path.exists() else None
+    return path, told and (told.st_mtime_ns, told.st_size)
+
+
+@functools.lru_cache(maxsize=8)
+def _read_mesh(path, changed, text):
+    description = MeshDescription.model_validate_json(text)
+    scale = ureg(description.unit).to("m").magnitude
+    mesh = read_mesh(path, description.unit, description.cut_outs, description.pieces, description.mend)
+    if description.mirror is not None:  # openings on the mirror plane close, so only the join itself is looked at again
+        mesh = mesh.with_mirror(description.mirror).check(2 * description.cut_outs + description.pieces, 2 * description.pieces)
+    if description.zones is None:
+        return MeshShape(mesh)
+    zones = {name: {"groups": zone.groups, "boxes": [[[scale * v for v in corner] for corner in box] for box in zone.boxes]}
+             for name, zone in description.zones.items()}
+    return MeshShape(in_zones(mesh, zones))
 
 
 @functools.lru_cache(maxsize=64)

@@ -3,8 +3,10 @@
 from .curved import CurvedShape
 from .flat import FlatShape
 from .mesh import TriangleMesh
+from .mesh_files import read_mesh
+from .mesh_shape import MeshShape
 from .meshing import surface_mesh
 from .stations import HullShape
 from .zone import Zone
 
-__all__ = ["CurvedShape", "FlatShape", "HullShape", "TriangleMesh", "Zone", "surface_mesh"]
+__all__ = ["CurvedShape", "FlatShape", "HullShape", "MeshShape", "TriangleMesh", "Zone", "read_mesh", "surface_mesh"]

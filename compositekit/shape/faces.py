@@ -8,23 +8,26 @@ import shapely
 from ..errors import ShapeError
 from .curved import CurvedShape
 from .flat import FlatShape
+from .mesh_shape import MeshShape
 from .stations import HullShape
 
 
 def faces(shape):
-    """Triangles of a flat, curved or station shape.
+    """Triangles of a flat, curved, station or mesh shape.
 
-    shape  FlatShape, CurvedShape or HullShape
+    shape  FlatShape, CurvedShape, HullShape or MeshShape
     Returns corners (n, 3, 3) in metres as SI floats and the zone name of each (n,). Raises ShapeError.
     """
     if isinstance(shape, HullShape):
         vertices, corners, names = shape.triangles(2)
         return vertices[corners], np.asarray(names)
+    if isinstance(shape, MeshShape):
+        return shape.mesh.si.corners, shape.mesh.zones
     if isinstance(shape, CurvedShape):
         return _joined({name: _curved(shape, *ends) for name, ends in shape.ranges.items()})
     if isinstance(shape, FlatShape):
         return _joined({name: _flat(polygon) for name, polygon in shape.polygons.items()})
-    raise ShapeError(f"shape is {type(shape).__name__}; a flat, curved or station shape can be drawn.")
+    raise ShapeError(f"shape is {type(shape).__name__}; a flat, curved, station or mesh shape can be drawn.")
 
 
 def _joined(by_zone):

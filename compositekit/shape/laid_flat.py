@@ -59,7 +59,8 @@ def _in_plane(geometry):
         return geometry
     if isinstance(geometry, CurvedShape):
         return geometry.unrolled()
-    raise ShapeError(f"a {type(geometry).__name__} has no outline to lay flat; this needs a flat, curved or station shape.")
+    raise ShapeError("a surface read from a mesh file has no outline to lay flat yet; give the part by outlines, a section or stations "
+                     "where lines, cut list or resin budget are wanted.")
 
 
 def _opened_hull(hull):

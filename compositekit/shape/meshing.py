@@ -14,6 +14,8 @@ from .flat import FlatShape
 from .hull_mesh import hull_mesh
 from .laid_flat import turning
 from .mesh import TriangleMesh
+from .mesh_refine import refined
+from .mesh_shape import MeshShape
 from .plane_mesh import zoned_mesh
 from .stations import HullShape
 
@@ -25,7 +27,7 @@ FOLD_APART = 0.5   # of the size: folds of a section nearer together than this m
 def surface_mesh(shape, size):
     """The surface of a shape as triangles.
 
-    shape  FlatShape, CurvedShape or HullShape; a hull has both sides and, where it has them, its ends
+    shape  FlatShape, CurvedShape, HullShape (both sides and, where it has them, its ends) or MeshShape (cut finer if need be)
     size   [m]  length of triangle sides aimed at; finer where the outline is
     Returns a TriangleMesh: zones named, zones that touch share nodes, faces outward (upward when flat), places laid
     flat as in laid_flat. The same shape and size give the same object. Raises RangeError for a size far too fine,
@@ -34,8 +36,8 @@ def surface_mesh(shape, size):
     """
     if np.ndim(size):
         raise RangeError("size must be one length.")
-    if not isinstance(shape, (FlatShape, CurvedShape, HullShape)):
-        raise ShapeError(f"shape is {type(shape).__name__}; a flat, curved or station shape can be meshed.")
+    if not isinstance(shape, (FlatShape, CurvedShape, HullShape, MeshShape)):
+        raise ShapeError(f"shape is {type(shape).__name__}; a flat, curved, station or mesh shape can be meshed.")
     return _meshed(shape, float(size))
 
 
@@ -45,6 +47,8 @@ def _meshed(shape, size):
     if many > MOST:
         raise RangeError(f"size {size:.3g} m would make about {many:.2g} triangles on this part, above {MOST:,}; "
                          f"give at least {size * np.sqrt(many / MOST):.2g} m.")
+    if isinstance(shape, MeshShape):
+        return refined(shape.mesh, size)
     if isinstance(shape, HullShape):
         return hull_mesh(shape, size)
     if isinstance(shape, CurvedShape):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import groupby
 
-from ..shape import CurvedShape, HullShape
+from ..shape import CurvedShape, HullShape, MeshShape
 from ..units import Q_, say
 from .build import ZoneBuild, fittings_mass, part_build, part_mass
 from .findings import Check, Finding, Step
@@ -76,6 +76,9 @@ def size_words(shape) -> tuple[str, ...]:
     if isinstance(shape, CurvedShape):
         return (f"{say(shape.length)} long", f"{say(shape.girth)} round the curve", f"{say(shape.chord)} straight across",
                 f"rises {say(shape.rise)}", f"skin {say(shape.area)}")
+    if isinstance(shape, MeshShape):
+        return (" by ".join(say(Q_(side, "m")) for side in sorted(shape.extent.m_as("m"), reverse=True)),
+                f"skin {say(shape.area)}", f"{len(shape.mesh.si.triangles)} triangles read from a file")
     long, short = sorted(shape.bounds.m_as("m"), reverse=True)
     return (f"{say(Q_(long, 'm'))} by {say(Q_(short, 'm'))}", f"edge {say(shape.perimeter)}", f"skin {say(shape.area)}")
 
