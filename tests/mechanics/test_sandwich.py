@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+import skfem as sk
 from hypothesis import given
 from hypothesis import strategies as st
 from mechanics_stand_ins import FIBRES, RESINS, fabric
@@ -24,6 +25,7 @@ from compositekit.mechanics.sandwich import (
     solid_rigidity,
     strip_load_deflection,
 )
+from compositekit.mechanics.sandwich_beam import sandwich_beam, slenderness
 from compositekit.mechanics.sandwich_failure import indentation_depth, indentation_load, patch_pressure
 from compositekit.units import Q_
 
@@ -86,6 +88,28 @@ def test_one_material_throughout_is_a_solid_beam():
     assert core_shear_stress(solid, Q_(1, "N"), b).magnitude == pytest.approx(1.5 / height)   # parabola's peak
     two = solid_rigidity(Q_(2, "mm"), Q_(5, "GPa"), Q_(1, "mm"), Q_(5, "GPa"))
     assert two.magnitude == pytest.approx(5e9 * 3e-3**3 / 12)
+
+
+@given(st.floats(0.2, 3), st.floats(1, 80), st.floats(0.2, 3), st.floats(1, 80), st.floats(5, 50), st.floats(0, 0.1))
+def test_thin_and_thick_rigidities(outer, outer_modulus, inner, inner_modulus, core, core_share):
+    """By hand: the offset term alone, then both skins' own terms; what a core adds is its own term and the shift of the axis."""
+    skins = dict(outer_skin_thickness=Q_(outer, "mm"), outer_skin_modulus=Q_(outer_modulus, "GPa"), inner_skin_thickness=Q_(inner, "mm"),
+                 inner_skin_modulus=Q_(inner_modulus, "GPa"), core_thickness=Q_(core, "mm"))
+    bare = sandwich(core_modulus=Q_(0, "Pa"), **skins)
+    d, one, other = core + (outer + inner) / 2, outer * outer_modulus, inner * inner_modulus      # mm, N/m times 1e-6
+    assert bare.thin_face_rigidity.magnitude == pytest.approx(d**2 / (1 / one + 1 / other))
+    own = (outer_modulus * outer**3 + inner_modulus * inner**3) / 12
+    assert bare.skins_own_rigidity.magnitude == pytest.approx(own)
+    assert bare.flexural_rigidity.magnitude == pytest.approx(bare.thin_face_rigidity.magnitude * (1 + bare.small_terms[0]))
+    full = sandwich(core_modulus=Q_(core_share * min(outer_modulus, inner_modulus), "GPa"), **skins)
+    assert full.flexural_rigidity.magnitude >= full.thin_face_rigidity.magnitude * (1 + sum(full.small_terms)) * (1 - 1e-12)
+    if outer == inner and outer_modulus == inner_modulus:
+        assert full.flexural_rigidity.magnitude == pytest.approx(full.thin_face_rigidity.magnitude * (1 + sum(full.small_terms)))
+
+
+def test_small_terms_of_equal_skins_add_up():
+    even = sandwich(inner_skin_thickness=Q_(2, "mm"), inner_skin_modulus=Q_(20, "GPa"), core_modulus=Q_(1, "GPa"))
+    assert even.flexural_rigidity.magnitude == pytest.approx(even.thin_face_rigidity.magnitude * (1 + sum(even.small_terms)))
 
 
 @given(st.floats(1e-4, 5e-4))
@@ -152,6 +176,98 @@ def test_four_point_and_strip_load_meet_the_table():
             beam_deflection(d, s, b, span, w, case).magnitude)
 
 
+# --- the whole answer at once -----------------------------------------------------------------------------------------------
+
+def soft(**change):
+    return sandwich(core_shear_modulus=Q_(0.5, "MPa"), core_modulus=Q_(1.3, "MPa"), **change)
+
+
+def least_energy(panel, case, span, load):
+    """Deflection of a strip a metre wide: w of the skins and turn of the section free of each other, least energy by elements.
+
+    Energy: (D - Df) turn'^2 + Df w''^2 + S (w' - turn)^2, all halved. Quarters of a third and a quarter of the span are nodes.
+    """
+    basis = sk.Basis(sk.MeshLine(np.linspace(0, span, 97)), sk.ElementLineHermite() * sk.ElementLineP2(), intorder=6)
+    rigidity, own, shear = (q.magnitude for q in (panel.flexural_rigidity, panel.skins_own_rigidity, panel.shear_rigidity))
+
+    @sk.BilinearForm
+    def energy(w, turn, v, tilt, _):
+        slip, slide = w.grad[0] - turn, v.grad[0] - tilt
+        return (rigidity - own) * turn.grad[0] * tilt.grad[0] + own * w.hess[0, 0] * v.hess[0, 0] + shear * slip * slide
+
+    def at(x):
+        return basis.nodal_dofs[:, np.argmin(np.abs(basis.mesh.p[0] - x * span))]      # w, w', turn
+    push = sk.LinearForm(lambda v, tilt, _: load / span * v).assemble(basis) if "uniform" in case else np.zeros(basis.N)
+    for x in {"centre": [1 / 2], "end": [1.0], "thirds": [1 / 3, 2 / 3], "quarters": [1 / 4, 3 / 4]}.get(case.split()[-1], []):
+        push[at(x)[0]] = load / (2 if "four" in case else 1)
+    held = {"cantilever": [*at(0)], "clamped": [*at(0), *at(1)]}.get(case.split()[0], [at(0)[0], at(1)[0]])
+    u = sk.solve(*sk.condense(energy.assemble(basis), push, D=np.array(held)))
+    return u[at(1 if "cantilever" in case else 1 / 2)[0]]
+
+
+@pytest.mark.parametrize("case", BEAM_CASES)
+@pytest.mark.parametrize("span", [0.1, 0.4])
+def test_stiff_skins_by_least_energy(case, span):
+    """The skins' resistance to a kink, from its closed form and from elements (own reference)."""
+    panel = soft()
+    assert slenderness(panel, span) < 30      # so that it counts
+    found = sandwich_beam(panel, case, Q_(span, "m"), Q_(1, "m"), Q_(100, "N"))
+    assert found.stiff_skins.magnitude == pytest.approx(least_energy(panel, case, span, 100.0), rel=1e-4)
+    assert found.stiff_skins < found.deflection
+
+
+@pytest.mark.parametrize("case", BEAM_CASES)
+def test_the_whole_answer_is_its_parts(case):
+    panel, span, width, load = sandwich(), Q_(0.7, "m"), Q_(0.2, "m"), Q_(150, "N")
+    found = sandwich_beam(panel, case, span, width, load)
+    w = beam_deflection(panel.flexural_rigidity, panel.shear_rigidity, width, span, load, case)
+    moment, force = beam_peak(case, load, span)
+    assert found.deflection.magnitude == pytest.approx(w.magnitude) and (found.bending + found.shear).magnitude == pytest.approx(w.magnitude)
+    assert max(found.sagging, found.hogging) == moment and found.shear_force == force
+    hogs = found.hogging > found.sagging
+    stresses = facing_stress(panel, -moment if hogs else moment, width)
+    assert [found.outer_stress.magnitude, found.inner_stress.magnitude] == pytest.approx([q.magnitude for q in stresses])
+    assert bool(found.outer_stress.magnitude > 0) is bool(hogs)         # the loaded face is pulled where the beam hogs
+    assert found.core_shear == core_shear_stress(panel, force, width)
+
+
+@pytest.mark.parametrize("case", BEAM_CASES)
+def test_sagging_and_hogging_by_statics(case):
+    moment = statics(case)[0]
+    values = np.array([moment(x) for x in np.linspace(0, 1, 1201)])
+    assert (BEAM_CASES[case].sagging, BEAM_CASES[case].hogging) == pytest.approx((max(values.max(), 0), max(-values.min(), 0)))
+
+
+@given(st.floats(0.05, 3))
+def test_halves_of_one_beam(span):
+    """A beam loaded in the middle is two cantilevers back to back; a clamped one is four."""
+    def sag(case, length, load):
+        found = sandwich_beam(soft(), case, Q_(length, "m"), Q_(0.1, "m"), Q_(load, "N"))
+        return np.array([found.deflection.magnitude, found.stiff_skins.magnitude])
+    np.testing.assert_allclose(sag("supported centre", span, 100.0), sag("cantilever end", span / 2, 50.0))
+    np.testing.assert_allclose(sag("clamped centre", span, 100.0), 2 * sag("cantilever end", span / 4, 50.0))
+
+
+def test_a_core_like_its_skins_is_a_solid_beam_with_shear():
+    """Limit: one material throughout, thin skins; shear deflection over G h (no 6/5, which belongs to a parabola in the skins too)."""
+    one = dict(outer_skin_modulus=Q_(5, "GPa"), inner_skin_modulus=Q_(5, "GPa"), core_modulus=Q_(5, "GPa"), core_shear_modulus=Q_(2, "GPa"),
+               outer_skin_thickness=Q_(1e-3, "mm"), inner_skin_thickness=Q_(1e-3, "mm"))
+    found = sandwich_beam(sandwich(**one), "supported centre", Q_(0.5, "m"), Q_(1, "m"), Q_(1, "N"))
+    assert found.bending.magnitude == pytest.approx(0.5**3 / 48 / (5e9 * 0.02**3 / 12), rel=1e-3)
+    assert found.shear.magnitude == pytest.approx(0.5 / 4 / (2e9 * 0.02), rel=1e-3)
+
+
+def test_a_core_without_shear_stiffness_leaves_two_loose_skins():
+    """Limit: core modulus and shear modulus to nought; simple theory sags without bound, two skins each carry their share."""
+    loose = sandwich(core_modulus=Q_(0, "Pa"), core_shear_modulus=Q_(1e-3, "Pa"))
+    for case in ("supported centre", "supported uniform", "four point thirds", "four point quarters", "cantilever end", "cantilever uniform",
+                 "clamped centre", "clamped uniform"):
+        found = sandwich_beam(loose, case, Q_(0.5, "m"), Q_(1, "m"), Q_(1, "N"))
+        skins = beam_deflection(loose.skins_own_rigidity, RIGID_IN_SHEAR, Q_(1, "m"), Q_(0.5, "m"), Q_(1, "N"), case)
+        assert found.stiff_skins.magnitude == pytest.approx(skins.magnitude, rel=1e-3)
+        assert found.deflection > 1e3 * found.stiff_skins
+
+
 # --- pressing-in ------------------------------------------------------------------------------------------------------
 
 PRESS = dict(width=Q_(50, "mm"), skin_thickness=Q_(2, "mm"), skin_modulus=Q_(20, "GPa"), core_thickness=Q_(25, "mm"),
@@ -194,6 +310,10 @@ OWN = [
     (lambda: strip_load_deflection(D, S, B, L, 2 * L, W), RangeError, "cannot pass span"),
     (lambda: facing_stress(sandwich(), Q_(1, "N*m"), B, at="edge"), RangeError, "surface"),
     (lambda: facing_stress(sandwich(), Q_(1, "N"), B), UnitError, "moment"),
+    (lambda: sandwich(core_modulus=Q_(-1, "MPa")), RangeError, "core_modulus"),
+    (lambda: sandwich_beam(sandwich(), "hung", L, B, W), RangeError, "hung"),
+    (lambda: sandwich_beam(sandwich(), "cantilever end", Q_(20, "mm"), B, W), RangeError, "core_thickness is 0.02 m, but the span is only 0.02"),
+    (lambda: sandwich_beam(sandwich(), "cantilever end", L, B, Q_(1, "kg")), UnitError, "load"),
 ]
 
 
