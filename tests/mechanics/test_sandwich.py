@@ -238,7 +238,7 @@ def test_sagging_and_hogging_by_statics(case):
     assert (BEAM_CASES[case].sagging, BEAM_CASES[case].hogging) == pytest.approx((max(values.max(), 0), max(-values.min(), 0)))
 
 
-@given(st.floats(0.05, 3))
+@given(st.floats(0.1, 3))
 def test_halves_of_one_beam(span):
     """A beam loaded in the middle is two cantilevers back to back; a clamped one is four."""
     def sag(case, length, load):
@@ -259,7 +259,7 @@ def test_a_core_like_its_skins_is_a_solid_beam_with_shear():
 
 def test_a_core_without_shear_stiffness_leaves_two_loose_skins():
     """Limit: core modulus and shear modulus to nought; simple theory sags without bound, two skins each carry their share."""
-    loose = sandwich(core_modulus=Q_(0, "Pa"), core_shear_modulus=Q_(1e-3, "Pa"))
+    loose = sandwich(core_modulus=Q_(0, "Pa"), core_shear_modulus=Q_(1, "Pa"))
     for case in ("supported centre", "supported uniform", "four point thirds", "four point quarters", "cantilever end", "cantilever uniform",
                  "clamped centre", "clamped uniform"):
         found = sandwich_beam(loose, case, Q_(0.5, "m"), Q_(1, "m"), Q_(1, "N"))
