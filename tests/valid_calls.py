@@ -25,6 +25,25 @@ def mesh():
 
 
 @functools.cache
+def feed_line():
+    from compositekit.infusion.filling import FeedLine
+
+    return FeedLine("edge", [0, 3], Q_(90.0, "kPa"))
+
+
+@functools.cache
+def fill_model():
+    from compositekit.infusion.filling import FillModel
+
+    return FillModel(mesh(), Q_(5.0, "mm"), 0.5)
+
+
+@functools.cache
+def fill_result():
+    return fill_model().fill(Q_(1e-9, "m^2"), Q_(0.25, "Pa*s"), [feed_line()])
+
+
+@functools.cache
 def catalogue():
     from compositekit.catalogue import Catalogue
 
@@ -86,6 +105,7 @@ def stacks():
 
 
 OBJECTS = {    # arguments that carry no unit, by name
+    "mesh": mesh, "feeds": lambda: [feed_line()],
     "hull": hull, "laminate": laminate, "sandwich": sandwich,
     "fabric": lambda: first("fabrics", "fabric"), "fibre": lambda: first("fibres", "fibre"),
     "other_fibre": lambda: catalogue().fibre("flax"), "core": lambda: catalogue().core("pvc-80"),
@@ -93,7 +113,8 @@ OBJECTS = {    # arguments that carry no unit, by name
     "kind": lambda: "fresh", "case": lambda: "supported centre", "grade": lambda: "read",
     "life_of": lambda: lambda mass: Q_(40.0, "min"),
 }
-OWNERS = {"Laminate": laminate, "HullShape": hull, "Sandwich": sandwich, "Stacks": stacks, "TriangleMesh": mesh}    # for methods
+OWNERS = {"Laminate": laminate, "HullShape": hull, "Sandwich": sandwich, "Stacks": stacks, "TriangleMesh": mesh,
+          "FillModel": fill_model, "FillResult": fill_result}    # for methods
 ROW = np.array([0.0, 0.5, 1.0])
 
 CALLS = {    # values that must fit each other, or arrays, by place
@@ -113,6 +134,7 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "infusion.cure.conversion_from_glass_transition":
         lambda: {"uncured": Q_(230.0, "K"), "cured": Q_(360.0, "K"), "temperature": Q_(300.0, "K")},
     "infusion.cure.cure": lambda: {"times": Q_(ROW * 3600, "s"), "temperatures": Q_(300 + ROW, "K")},
+    "infusion.fill_lines.FeedLine": lambda: {"nodes": [0, 3], "hose_length": Q_(1.0, "m"), "hose_bore": Q_(10.0, "mm")},
     "infusion.darcy.fill_time_ageing": lambda: {"distance": Q_(0.1, "m")},
     "infusion.darcy.permeability_from_front": lambda: {"distances": Q_(ROW, "m"), "times": Q_(600 * ROW**2, "s")},
     "infusion.resin.activation_energy_from_two": lambda: {
@@ -123,6 +145,8 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "mechanics.laminate.Laminate.cure_stress": lambda: {
         "stress_free_temperature": Q_(340.0, "K"), "temperature": Q_(295.0, "K")},
     "mechanics.stacks.Stacks.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
+    "mechanics.search.pareto_front": lambda: {"objectives": np.array([[1.0, 2.0], [2.0, 1.0]])},
+    "mechanics.search.least_violation": lambda: {"shares": np.array([[1.0, 2.0], [1.5, 1.5]])},
     "mechanics.strength.first_ply_failure": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "infusion.cuts.core_cut": lambda: {"name": "grooved"},
     "trial.strips.facing_modulus": lambda: strip(core_shear_modulus=Q_(20.0, "MPa")),
@@ -135,4 +159,7 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "shape.meshing.surface_mesh": lambda: {"shape": hull(), "size": Q_(0.2, "m")},
     "shape.mesh.TriangleMesh.path_nodes": lambda: {"points": Q_(np.array([[0.0, 0.0, 0.0], [1.0, 1.0, 0.0]]), "m")},
     "mechanics.panel.orthotropic_panel": lambda: {"d12": Q_(0.3, "N*m")},
+    "mechanics.panel_peaks.edge_panel": lambda: {"d12": Q_(0.3, "N*m"), "edges": "clamped"},
+    "mechanics.panel_stability.panel_frequency": lambda: {"d12": Q_(0.3, "N*m"), "edges": "clamped"},
+    "mechanics.panel_stability.panel_buckling": lambda: {"d12": Q_(0.3, "N*m"), "edges": "clamped"},
 }
