@@ -177,6 +177,21 @@ def _inside(length, width, patch_length, patch_width):
                          f"panel, {np.min(length):g} by {np.min(width):g} m; make the patch smaller or turn it.")
 
 
+def wave_response(d11, d12, d22, d66, stiff_x, stiff_y, along, across):
+    """What a load sin(along x) sin(across y) of 1 Pa does: w; then turns and shear forces along x and y for w = 1. SI arrays.
+
+    Relation: w = 1/(k' (L^-1 + S^-1)^-1 k), k = (along, across), L the bending stiffness of that wave.
+    """
+    l11, l22, l12 = d11 * along**2 + d66 * across**2, d66 * along**2 + d22 * across**2, (d12 + d66) * along * across
+    whole = l11 * l22 - l12**2
+    f11, f22, f12 = l22 / whole + 1 / stiff_x, l11 / whole + 1 / stiff_y, -l12 / whole
+    flex = f11 * f22 - f12**2
+    # shear force per unit deflection, from the two compliances in series
+    force_x, force_y = (f22 * along - f12 * across) / flex, (f11 * across - f12 * along) / flex
+    turn_x, turn_y = (l22 * force_x - l12 * force_y) / whole, (l11 * force_y - l12 * force_x) / whole
+    return 1 / (along * force_x + across * force_y), turn_x, turn_y, force_x, force_y
+
+
 class PanelResponse(NamedTuple):
     """Deflection [m] and moments per width [N] in the middle of a panel."""
 
@@ -209,14 +224,8 @@ def orthotropic_panel(d11, d12, d22, d66, shear_rigidity_x, shear_rigidity_y, le
              for value in (d11, d12, d22, d66, shear_rigidity_x, shear_rigidity_y, pressure)]
     d11, d12, d22, d66, stiff_x, stiff_y, pressure = terms
     along, across, load = _waves(length, width, length, width)
-    l11, l22, l12 = d11 * along**2 + d66 * across**2, d66 * along**2 + d22 * across**2, (d12 + d66) * along * across
-    whole = l11 * l22 - l12**2
-    f11, f22, f12 = l22 / whole + 1 / stiff_x, l11 / whole + 1 / stiff_y, -l12 / whole
-    flex = f11 * f22 - f12**2
-    # shear force per unit deflection, from the two compliances in series
-    force_x, force_y = (f22 * along - f12 * across) / flex, (f11 * across - f12 * along) / flex
-    w = pressure * load / (along * force_x + across * force_y)
-    turn_x, turn_y = (l22 * force_x - l12 * force_y) / whole, (l11 * force_y - l12 * force_x) / whole
+    unit, turn_x, turn_y, _, _ = wave_response(d11, d12, d22, d66, stiff_x, stiff_y, along, across)
+    w = pressure * load * unit
     sums = [(w * part).sum((-2, -1)) for part in (
         1.0, d11 * along * turn_x + d12 * across * turn_y, d12 * along * turn_x + d22 * across * turn_y)]
     return PanelResponse(Q_(sums[0], "m"), Q_(sums[1], "N"), Q_(sums[2], "N"))

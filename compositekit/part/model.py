@@ -6,10 +6,11 @@ import functools
 import json
 from typing import Literal
 
-from pydantic import Field, ValidationError, model_validator
+from pydantic import Field, ValidationError, field_validator, model_validator
 
 from ..catalogue import Catalogue
 from ..errors import PartFileError, ShapeError, UnknownMaterial
+from ..mechanics.panel_peaks import EDGES
 from .decision import Decision
 from .quantities import (
     Altitude,
@@ -44,7 +45,15 @@ class Load(Strict):
     force: Force | None = None
     patch: Length | None = Field(default=None, description="side of the square patch that carries the force")
     factor: Factor = Field(default="1", validate_default=True, description="allowance for movement, times the load")
+    edges: str | None = Field(default=None, description=f"how the panel's edges are held: {', '.join(EDGES)}; left out: supported")
     source: str
+
+    @field_validator("edges")
+    @classmethod
+    def _known_edges(cls, edges):
+        if edges is not None and edges not in EDGES:
+            raise ValueError(f'"{edges}" is not known; write one of {", ".join(EDGES)}, or leave it out for supported')
+        return edges
 
     @model_validator(mode="after")
     def _one_kind(self):

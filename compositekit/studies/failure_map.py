@@ -98,7 +98,7 @@ def local_uses(panel, load, limits, cell_size=None) -> dict:
     "skin under patch" (squeeze of the panel's and the skin's own bending together).
     Shear crimping is not among them: it needs a push on the whole edge, and a bent panel pulls with one skin as it pushes with the other.
     """
-    si, stress = panel.along.si, panel.skin_stress(load.moments(panel.ratios))
+    si, stress = panel.along.si, panel.skin_stress(load.moments(panel))
     skins = si.outer_skin_thickness, si.inner_skin_thickness
     places = [(way, skin) for way in range(2) for skin in range(2)]
     use = {}

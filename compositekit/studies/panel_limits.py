@@ -82,7 +82,7 @@ def panel_use(panel: SandwichPanel | SolidPanel, load: ZoneLoad, limits: Limits)
     each way by itself, with that way's moment, modulus and strain.
     """
     sag = load.deflection(panel.ratios, panel.d11, panel.shear_rigidity)
-    stress, moduli = panel.skin_stress(load.moments(panel.ratios)), panel.moduli
+    stress, moduli = panel.skin_stress(load.moments(panel)), panel.moduli
     places = [(way, skin) for way in range(2) for skin in range(len(limits.skins))]
     use = {"deflection": sag / load.limit}
     for sense, name in enumerate(("skin tension", "skin compression")):
@@ -92,7 +92,7 @@ def panel_use(panel: SandwichPanel | SolidPanel, load: ZoneLoad, limits: Limits)
     shear_modulus = panel.along.si.core_shear_modulus
     use["skin wrinkling"] = functools.reduce(np.maximum, [
         stress[way][skin] * limits.factor / wrinkling_stress.si(moduli[way][skin], limits.core_modulus, shear_modulus) for way, skin in places])
-    use["core shear"] = panel.core_shear(load.shear_forces(panel.ratios)) / limits.core_shear
+    use["core shear"] = panel.core_shear(load.shear_forces(panel)) / limits.core_shear
     if load.patch_pressure is not None:
         use["core crushing"] = load.patch_pressure / limits.crushing + 0.0 * sag   # as many values as the others
     return use

@@ -1,7 +1,8 @@
 """The loads of the brief on one zone, ready to put on a panel: shared by skin sizing and core selection.
 
-Every panel is taken as flat, with edges that are held down but free to turn, its length along the plies' 0 degrees.
-Curvature and built-in edges would only help, so they are left out. SI floats and arrays inside.
+Every panel is taken as flat, its length along the plies' 0 degrees; curvature would only help, so it is left out. Its edges
+are held down and, unless the load says otherwise, free to turn: clamped ones sag less, but bear the largest moment themselves.
+SI floats and arrays inside.
 """
 
 from __future__ import annotations
@@ -14,11 +15,14 @@ import numpy as np
 
 from ..errors import PartFileError, RangeError
 from ..mechanics.panel import edge_shear, patch_coefficients
+from ..mechanics.panel_edges import Plate
+from ..mechanics.panel_peaks import clamped_edges, peak_table
 from ..units import say
 from .panel_stiffness import Ratios
 
 SMALLEST_PATCH = 1 / 50   # of the panel, what the series of mechanics.panel is good for
 CLEAR = 1 / 2             # of the patch's side, left between it and the edge: own judgement, nearer the support takes it
+SOFTEST = 1e-6            # N/m beside 1 N*m: so soft in shear that bending counts for nothing
 LARGER = 1.05             # of its zone, what a loaded panel may measure: a girth and a chord are not quite the same
 
 
@@ -42,6 +46,7 @@ class ZoneLoad:
     limit           m, the deflection allowed
     patch_pressure  Pa under the patch; None for a pressure all over
     sizes           m, panel along and across, then the loaded patch
+    edges           one of EDGES of mechanics.panel_peaks
     """
 
     name: str
@@ -50,25 +55,47 @@ class ZoneLoad:
     limit: float
     patch_pressure: float | None
     sizes: tuple[float, float, float, float]
+    edges: str = "supported"
 
     def unit(self, ratios) -> UnitLoad:
-        """What one newton does to a panel with these Ratios."""
-        return unit_load(*self.sizes, ratios)
+        """What one newton does to a panel with these Ratios; with a clamped edge the moments and shears of one rigid in shear."""
+        if self.edges == "supported":
+            return unit_load(*self.sizes, ratios)
+        thin, soft = (self._peaks(ratios, *rigidities) for rigidities in ((1.0, np.inf), (1.0, SOFTEST)))
+        return UnitLoad(*(float(value) for value in (thin[0], SOFTEST * soft[0], *thin[1:])))
 
-    def moments(self, ratios):
-        """Moments per width lengthwise and crosswise, in the middle [N]."""
-        unit = self.unit(ratios)
-        return self.total * unit.moment_x, self.total * unit.moment_y
+    def moments(self, panel):
+        """Largest moments per width lengthwise and crosswise, as sizes [N]: in the middle, or at a clamped edge."""
+        if self.edges == "supported":
+            unit = self.unit(panel.ratios)
+            return self.total * unit.moment_x, self.total * unit.moment_y
+        _, moment_x, moment_y, _, _ = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
+        return self.total * moment_x, self.total * moment_y
 
-    def shear_forces(self, ratios):
+    def shear_forces(self, panel):
         """Largest shear forces per width lengthwise and crosswise [N/m]."""
-        unit = self.unit(ratios)
-        return self.total * unit.shear_x, self.total * unit.shear_y
+        if self.edges == "supported":
+            unit = self.unit(panel.ratios)
+            return self.total * unit.shear_x, self.total * unit.shear_y
+        *_, shear_x, shear_y = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
+        return self.total * shear_x, self.total * shear_y
 
     def deflection(self, ratios, plate_rigidity, shear_rigidity=np.inf):
-        """Deflection in the middle [m]; without a shear rigidity its bending part only."""
-        unit = self.unit(ratios)
-        return self.total * (unit.bending / plate_rigidity + unit.shear / shear_rigidity)
+        """Largest deflection [m]; without a shear rigidity its bending part only."""
+        if self.edges == "supported":
+            unit = self.unit(ratios)
+            return self.total * (unit.bending / plate_rigidity + unit.shear / shear_rigidity)
+        return self.total * self._peaks(ratios, plate_rigidity, shear_rigidity)[0]
+
+    def _peaks(self, ratios, plate_rigidity, shear_rigidity):
+        """Largest w, Mx, My, Qx, Qy for one newton on a panel with a clamped edge: sag with the patch in the middle, the rest with
+        it there or near an edge, the larger."""
+        length, width, *patch = self.sizes
+        softness = plate_rigidity / (np.asarray(shear_rigidity) * length * width)
+        plate = Plate(ratios.d12, ratios.d22, ratios.d66)
+        middle, *others = (peak_table(length, width, self.edges, plate, (*place, *patch)).at(softness) for place in patch_places(*self.sizes, self.edges))
+        area = patch[0] * patch[1]
+        return middle[0] / plate_rigidity / area, *(functools.reduce(np.maximum, values) / area for values in zip(middle[1:], *(o[1:] for o in others), strict=True))
 
 
 def zone_loads(part, zone) -> tuple[ZoneLoad, ...]:
@@ -79,12 +106,16 @@ def zone_loads(part, zone) -> tuple[ZoneLoad, ...]:
                             f'a load are {", ".join(part.structural_zones)}. Add a load under brief.loads of the part file.')
     share = part.brief.deflection_share.m_as("")
     for load in loads:
-        _fits(load, part.geometry.zones.get(zone))
+        _fits(load, part.geometry.zones.get(zone), part.layup.get(zone))
     return tuple(_zone_load(load, share) for load in loads)
 
 
-def _fits(load, zone):
-    """Refuse a loaded panel larger than its zone: its figures would be absurd."""
+def _fits(load, zone, layup):
+    """Refuse a loaded panel larger than its zone, or thinner across than through its core: its figures would be absurd."""
+    core = None if layup is None else layup.core
+    if core is not None and core.thickness >= min(load.panel_length, load.panel_width):
+        raise RangeError(f'load "{load.name}": the core of zone "{load.zone}", {say(core.thickness, "mm")}, is as thick as the short side of its panel, '
+                         f"{say(min(load.panel_length, load.panel_width), 'mm')}: that is a block, not a panel. Mend the unit of one of them.")
     long, short = sorted((load.panel_length, load.panel_width), reverse=True)
     if zone is not None and (long > LARGER * zone.length or short > LARGER * zone.widest):
         raise PartFileError(f'load "{load.name}": its panel, {say(load.panel_length, "mm")} by {say(load.panel_width, "mm")}, is larger than '
@@ -95,7 +126,7 @@ def _fits(load, zone):
 def _zone_load(load, share):
     length, width = load.panel_length.m_as("m"), load.panel_width.m_as("m")
     factor = load.factor.m_as("")
-    panel = f"panel {say(load.panel_length, 'mm')} by {say(load.panel_width, 'mm')}"
+    panel = f"panel {say(load.panel_length, 'mm')} by {say(load.panel_width, 'mm')}" + (f", {load.edges}" if load.edges else "")
     if load.force is not None:
         patch = load.patch.m_as("m")
         if patch < SMALLEST_PATCH * max(length, width):
@@ -110,7 +141,7 @@ def _zone_load(load, share):
         sides, pressure = (length, width), None
     if sides[0] > length or sides[1] > width:
         raise RangeError(f'load "{load.name}": the patch of {say(load.patch, "mm")} is larger than the panel; make the patch smaller.')
-    return ZoneLoad(load.name, words, total, share * min(length, width), pressure, (length, width, *sides))
+    return ZoneLoad(load.name, words, total, share * min(length, width), pressure, (length, width, *sides), load.edges or "supported")
 
 
 @functools.lru_cache(maxsize=256)
@@ -132,3 +163,15 @@ def _starts(size, patch):
     """Where the patch may begin: near the edge, or in the middle."""
     middle = (size - patch) / 2
     return np.unique([min(CLEAR * patch, middle), middle])
+
+
+def patch_places(length, width, patch_length, patch_width, edges):
+    """Where the middle of a patch is tried beside a clamped edge: in the middle of the panel first, then near each edge that is not like one tried."""
+    x0, x1, y0, y1 = clamped_edges(edges, length, width)
+    tried = [(length / 2, width / 2)]
+    for way, size, patch, ends in ((0, length, patch_length, (x0, x1)), (1, width, patch_width, (y0, y1))):
+        near = _starts(size, patch)[0] + patch / 2
+        if near < size / 2 * (1 - 1e-9):
+            for place in (near, size - near)[:1 + (ends[0] != ends[1])]:
+                tried.append((place, width / 2) if way == 0 else (length / 2, place))
+    return tried

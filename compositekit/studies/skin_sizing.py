@@ -137,10 +137,10 @@ def _next_sheet(build):
 def _case(build, load, limits):
     panel = build.panel
     use, ratios = panel_use(panel, load, limits), panel.ratios
-    sag, moments = load.deflection(ratios, panel.d11, panel.shear_rigidity), load.moments(ratios)
+    sag, moments = load.deflection(ratios, panel.d11, panel.shear_rigidity), load.moments(panel)
     return LoadCase(
         load.name, load.words, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
-        float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(ratios)), "N/m"),
+        float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(panel)), "N/m"),
         Q_(np.array(panel.skin_stress(moments)), "Pa").to("MPa"),
         Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,
         None if load.patch_pressure is None else Q_(load.patch_pressure, "Pa").to("MPa"),

@@ -14,11 +14,14 @@ from .panel_stiffness import WAYS
 from .sag import SMALL, sag_check
 
 ZENKERT = "Zenkert, Introduction to Sandwich Structures, ch. 6 (read second-hand); LR SSC Pt 8 Ch 7 3.2.2 (read)"
-ASSUMED = ("The panel is taken as flat, its edges held down but free to turn, 0° of its plies along its length, and each as stiff "
-           "lengthwise, crosswise and in twist as its plies make it. Curvature and built-in edges are left out, which is on the safe "
-           "side; edges that can slide along themselves sag 13 % more on our reference panel. A patch load stands in the middle for sag "
-           "and skin stress, and half its own side away from an edge for core shear; nearer an edge the core's peak is larger still, so "
-           "rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
+ASSUMED = ("The panel is taken as flat, 0° of its plies along its length, and each as stiff lengthwise, crosswise and in twist as its plies "
+           "make it; curvature would help and is left out. Its edges are held down but free to turn, unless a load of the brief says "
+           "clamped. Supported is the safe assumption for sag. Truly clamped edges are rare, since a skin that goes round a corner is "
+           "somewhere between, and they raise the moment and the core's shear at the edge itself: on a square panel under even pressure "
+           "to 7 % and 30 % above the largest of a supported one, so try both. Edges that can slide along themselves sag 13 % more on our "
+           "reference panel. A patch load stands in the middle for sag "
+           "and skin stress (with a clamped edge the stress is looked for beside that too), and half its own side away from an edge for core "
+           "shear; nearer an edge the core's peak is larger still, so rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
            "panel; and, for skins with more plies at +45° than at -45°, the twist that pull sets up. "
            "Sag beyond half the panel's thickness is overstated.")
 DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
@@ -123,7 +126,7 @@ def working(part, catalogue, build, cases, loads, limits, mass):
         steps.append(_shear_rigidity(build))
     steps += [_sag(build, cases[k], loads[k]), _moment(build, cases[k], loads[k])]
     if build.core is not None:
-        steps += [_wrinkling_step(build, limits), _core_shear_step(build, cases[k])]
+        steps += [_wrinkling_step(build, limits), _core_shear_step(build, cases[k], loads[k])]
         steps += [_crushing_step(case, load) for case, load in zip(cases, loads, strict=True) if case.patch_pressure is not None][:1]
     return (*steps, Step(f"mass of zone {build.name}", "m = (cloth + resin + core) × area", {
         **{item: Q_(value, "kg/m^2") for item, value in build.per_area.items()}, "area": build.zone.area,
@@ -176,26 +179,42 @@ def _shear_rigidity(build):
 
 
 def _sag(build, case, load):
+    if load.edges != "supported":
+        return _clamped_sag(build, case, load)
     unit = load.unit(build.panel.ratios)
     inputs = {"load W, with its factor": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "D11": build.plate_rigidity}
     if build.core is not None:
         inputs |= {"β": unit.shear, "S": build.shear_rigidity.to("kN/m"),
                    "share that is bending": f"{case.bending_share:.0%}, the rest is the core shearing"}
-    most = (SMALL * build.thickness).to("mm")
-    return Step(f"deflection under {case.name}", "w = W (α/D11 + β/S)" if build.core else "w = W α/D11", inputs,
-                case.deflection if case.deflection <= most else f"more than {say(most)}, {SMALL} thicknesses: beyond this theory",
+    return Step(f"deflection under {case.name}", "w = W (α/D11 + β/S)" if build.core else "w = W α/D11", inputs, _told_sag(build, case),
                 "α and β: Navier's series for a supported panel, α with D12, D22 and D66 (own, held against first-order plate theory; alike "
                 "every way it is Roark Table 11.4 case 1a, read); shear T&W-K Art. 30 (read second-hand)")
 
 
+def _told_sag(build, case):
+    most = (SMALL * build.thickness).to("mm")
+    return case.deflection if case.deflection <= most else f"more than {say(most)}, {SMALL} thicknesses: beyond this theory"
+
+
+def _clamped_sag(build, case, load):
+    length, width, *_ = load.sizes
+    inputs = {"load W, with its factor": Q_(load.total, "N"), "edges": load.edges, "D11": build.plate_rigidity,
+              "α": (case.deflection * build.plate_rigidity / Q_(load.total, "N")).to("m^2")}
+    if build.core is not None:
+        inputs |= {"D11/(S a b), what α goes with": (build.plate_rigidity / build.shear_rigidity).m_as("m^2") / (length * width),
+                   "share that is bending": f"{case.bending_share:.0%}, the rest is the core shearing"}
+    return Step(f"deflection under {case.name}", "w = W α/D11", inputs, _told_sag(build, case),
+                "α by Ritz's method in first-order shear theory (own); even pressure, thin and alike every way: T&W-K Tables 35, 36 (read second-hand)")
+
+
 def _moment(build, case, load):
-    unit = load.unit(build.panel.ratios)
+    share_x, share_y = (case.moments / Q_(load.total, "N")).m_as("")
     formula = "σ = M E (z − z0)/D of a strip; quick check: σ ≈ M/(t d)" if build.core else "σ = 6 M/t²"
     way, n = np.unravel_index(int(np.argmax(case.skin_stress.magnitude)), case.skin_stress.shape)
     return Step(f"largest skin stress under {case.name}", f"M = W m, each way with that way's E; {formula}",
-                {"m lengthwise, crosswise": f"{unit.moment_x:.4g}, {unit.moment_y:.4g}", f"M per width, {WAYS[way]}": case.moments[way],
+                {"m lengthwise, crosswise": f"{share_x:.4g}, {share_y:.4g}", **({} if load.edges == "supported" else {"edges": load.edges}), f"M per width, {WAYS[way]}": case.moments[way],
                  "skin": f"{NAMES[n] if build.core else 'the laminate'}, {say((build.outer, build.inner)[n].thickness, 'mm')}"},
-                case.skin_stress[way][n], "Navier's series; Gere ch. 6 (read second-hand)")
+                case.skin_stress[way][n], f"{_method(load)}; Gere ch. 6 (read second-hand)")
 
 
 def _wrinkling_step(build, limits):
@@ -206,10 +225,15 @@ def _wrinkling_step(build, limits):
         Q_(float(_wrinkles(build, modulus, limits)), "Pa").to("MPa"), ZENKERT)
 
 
-def _core_shear_step(build, case):
+def _method(load):
+    return "Navier's series" if load.edges == "supported" else "Ritz's method, clamped edges"
+
+
+def _core_shear_step(build, case, load):
     place = "at the middle of an edge" if case.patch_pressure is None else "beside the patch, half its side away from an edge"
+    place = place if load.edges == "supported" or case.patch_pressure is None else place + ", or at that edge"
     return Step(f"core shear under {case.name}", "τ ≈ V/d", {"V per width": max(case.shear_forces), "where": place,
-                "d": build.panel.along.centroid_distance.to("mm")}, case.core_shear, "Navier's series; Gere ch. 5 and 6 (from memory)")
+                "d": build.panel.along.centroid_distance.to("mm")}, case.core_shear, f"{_method(load)}; Gere ch. 5 and 6 (from memory)")
 
 
 def _crushing_step(case, load):

@@ -218,7 +218,7 @@ def test_a_panel_of_cloth_is_that_of_first_order_theory(name, zone):
         length, width = one.sizes[:2]
         whole = orthotropic_panel.si(*stiff, panel.shear_rigidity, panel.shear_rigidity, length, width, one.total / (length * width))
         assert one.deflection(panel.ratios, panel.d11, panel.shear_rigidity) == pytest.approx(whole.deflection.magnitude, rel=2e-2)
-        assert max(one.moments(panel.ratios)) == pytest.approx(max(whole.moment_x.magnitude, whole.moment_y.magnitude), rel=2e-2)
+        assert max(one.moments(panel)) == pytest.approx(max(whole.moment_x.magnitude, whole.moment_y.magnitude), rel=2e-2)
 
 
 def test_the_punt_bottom_of_the_review():
@@ -253,7 +253,7 @@ def test_core_shear_of_a_foot_is_taken_near_the_edge():
     ratios = build.panel.ratios
     sizes = foot.sizes
     middle = max(edge_shear(*sizes, ratios.d22, ratios.twist), edge_shear(sizes[1], sizes[0], *sizes[2:], 1 / ratios.d22, ratios.twist / ratios.d22))
-    near = max(foot.shear_forces(ratios))
+    near = max(foot.shear_forces(build.panel))
     assert near / (foot.patch_pressure * middle) == pytest.approx(1.35, rel=5e-2)
 
 
@@ -451,13 +451,15 @@ def test_honeycomb_is_said_to_fill_with_resin():
 
 
 def test_figures_stay_finite_at_the_ends():
-    for thickness in ("0.01 mm", "1 m"):
+    for thickness in ("0.01 mm", "0.7 m"):
         found = study("locker_lid", {"layup.lid.core.thickness": thickness})
         assert all(math.isfinite(use) for case in found.loads for use in case.use.values())
         assert np.isfinite(found.part_mass.magnitude)
 
 
 OWN_BAD = [
+    ({"layup.lid.core.thickness": "1 m"}, None, RangeError, ["1000 mm", "800 mm", "a block, not a panel"]),
+    ({"brief.loads": [load(pressure="1 kPa", edges="glued")]}, None, PartFileError, ["edges", "glued", "long edges clamped", "supported"]),
     ({}, "rim", PartFileError, ["rim", "no load of the brief", "lid"]),
     ({"brief.deflection_share": "0"}, None, PartFileError, ["deflection_share", "from 0.0001 to 0.05"]),
     ({"brief.loads": [load(force="100 N", patch="810 mm")]}, None, RangeError, ['load "a load"', "larger than the panel"]),
