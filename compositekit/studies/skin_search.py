@@ -13,7 +13,7 @@ from ..mechanics.search import least_violation, pareto_front
 from .core_selection import CUTS
 from .skin_search_figures import Columns, columns, evaluate
 from .skin_search_ground import Ground, search_ground
-from .skin_search_space import PATTERNS, PLIES, Layup, Skin, Space, chosen, search_space
+from .skin_search_space import PATTERNS, PLIES, Layup, Skin, Space, chosen, search_space, sizable_fabrics
 
 FIGURES = ("part_mass", "deflection", "cost", "thickness", "carbon", "resin")   # what a front can be drawn over, low is good
 
@@ -39,7 +39,7 @@ class SkinSearch:
 
     ground, space   what the search rests on, and what was tried
     columns         figures of every candidate
-    today           the zone's own layup, and its figures as columns of one row; None where its core cannot be sized with
+    today           the zone's own layup, and its figures as columns of one row; None where it lacks a figure to size with
     today_columns   as above
     """
 
@@ -113,7 +113,8 @@ def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None
     fabrics, cores = chosen(part, catalogue, zone, fabrics, cores, stock)
     cut = today.core.cut if today.core else CUTS[0]
     ground = search_ground(part, catalogue, zone, cut, prices)
-    space = search_space(catalogue, catalogue.resin(part.resin).contains_styrene, cut, fabrics, cores, plies, patterns, bool(hybrid), bool(solid))
+    space = search_space(catalogue, catalogue.resin(part.resin).contains_styrene, cut, fabrics, cores, plies, patterns, bool(hybrid), bool(solid),
+                         min(size for load in ground.loads for size in load.sizes[:2]))   # as thick as that is a block, not a panel
     layup = layup_of(today)
     return SkinSearch(ground, space, columns(ground, space), *((layup, one(ground, layup)) if _sizable(ground, layup) else (None, None)))
 
@@ -136,6 +137,8 @@ def one(ground: Ground, layup: Layup) -> Columns:
 
 
 def _sizable(ground, layup):
+    if not set(layup.outer.fabrics + (layup.inner.fabrics if layup.inner else ())) <= set(sizable_fabrics(ground.catalogue)):
+        return False
     if layup.core is None:
         return True
     core = ground.catalogue.core(layup.core)

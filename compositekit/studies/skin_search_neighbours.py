@@ -46,7 +46,7 @@ def neighbours(search: SkinSearch, choice: int | Layup | None = None) -> tuple[N
     """
     layup = search.today if choice is None else choice if isinstance(choice, Layup) else search.layup(choice)
     if layup is None:
-        raise RangeError("today's core lacks a figure to size with, so its neighbours cannot be reckoned; choose a row of the search.")
+        raise RangeError("today's layup lacks a figure to size with, so its neighbours cannot be reckoned; choose a row of the search.")
     ground, here = search.ground, one(search.ground, layup)
     found = []
     for steps in (_plies(layup), _cores(ground, layup)):

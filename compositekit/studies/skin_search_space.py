@@ -73,12 +73,14 @@ class Space:
 
 
 @functools.lru_cache(maxsize=16)
-def search_space(catalogue, styrene, cut, fabrics, cores, plies, patterns, hybrid, solid) -> Space:
-    """Every candidate of these fabric keys and core keys (tuples), all core sheets sold; see skin_search for the rest."""
+def search_space(catalogue, styrene, cut, fabrics, cores, plies, patterns, hybrid, solid, thickest) -> Space:
+    """Every candidate of these fabric keys and core keys (tuples), on all core sheets sold that are thinner than ``thickest`` [m];
+    see skin_search for the rest."""
     skins = {key: _skins(catalogue.fabric(key), key, plies, patterns) for key in fabrics}
     ways = [(one, two) for one, two in product(fabrics, repeat=2) if hybrid or one == two]
     pairs = tuple((outer, _turned(inner)) for one, two in ways for outer, inner in product(skins[one], skins[two]) if _alike(outer, inner))
-    sheets = tuple((core.key, float(thickness)) for core, sold in _sheets(catalogue, styrene, cores) for thickness in sold if cut_fits(cut, thickness))
+    sheets = tuple((core.key, float(thickness)) for core, sold in _sheets(catalogue, styrene, cores) for thickness in sold
+                   if thickness < thickest and cut_fits(cut, thickness))
     alone = [skin for found in skins.values() for skin in found]
     together = [Skin(outer.fabrics + inner.fabrics, outer.angles + inner.angles) for outer, inner in pairs]
     solids = tuple(dict.fromkeys([*alone, *together])) if solid else ()

@@ -341,8 +341,24 @@ def test_bad_rows_and_figures():
 def test_a_core_of_today_that_cannot_be_sized_with_leaves_today_out():
     found = search(changes={"layup.lid.core.core": "pet-100"})
     assert found.today is None and len(found)
-    with pytest.raises(RangeError, match="today's core"):
+    with pytest.raises(RangeError, match="today's layup"):
         neighbours(found)
+
+
+def test_a_cloth_of_today_without_design_strain_leaves_today_out(tmp_path):
+    (tmp_path / "fabrics.csv").write_text("key,title,fibre,direction,areal_weight_g_m2,fibre_fraction,crimp_factor,source\n"
+                                          "biax-bare-500,our biaxial,e-glass,balanced,500,0.5,0.95,own sheet\n")
+    own = Catalogue.starter().with_own(tmp_path / "fabrics.csv")
+    part = FILES["locker_lid"].part.changed({"layup.lid.inside": [{"fabric": "biax-bare-500"}]})
+    assert skin_search(part, own, stock=["glass-biax-450", "pvc-80"]).today is None
+    with pytest.raises(PartFileError, match="no design strain"):
+        skin_search(part, own, fabrics=["biax-bare-500"])
+
+
+def test_a_core_as_thick_as_the_panel_is_wide_is_not_tried():
+    load = {"name": "a load", "zone": "lid", "panel_length": "0.5 m", "panel_width": "22 mm", "pressure": "3 kPa", "source": "test"}
+    found = lid(changes={"brief.loads": [load]})
+    assert found.columns.core_thickness.m_as("mm").max() == pytest.approx(20)
 
 
 def test_a_zone_without_load():
