@@ -12,7 +12,7 @@ from ..shape.laid_flat import laid_flat
 from ..units import Q_, say
 from .findings import Finding, Step
 from .flow_distance import flow_distance
-from .flow_paths import feed_map
+from .flow_drawn import feed_plan
 from .resin_budget import EDGE, resin_budget
 
 LAP = 0.05          # m where two widths of cloth meet, common practice, no source
@@ -158,12 +158,12 @@ def _hoses(part, catalogue, budget):
     try:
         inlets = (budget or resin_budget(part, catalogue)).inlets
     except CompositeKitError:
-        return len(feed_map(part.geometry, part.feed.layout, part.feed.rungs).feeds), "one to each line; the resin page cannot say whether the mass wants more"
+        return len(feed_plan(part).feeds), "one to each line; the resin page cannot say whether the mass wants more"
     return inlets.hoses, f"the greater of one to each of {inlets.lines} line{'s' if inlets.lines > 1 else ''} and {inlets.by_mass} by the mass of resin"
 
 
 def _tubes(part, hoses, counted):
-    lines = feed_map(part.geometry, part.feed.layout, part.feed.rungs)
+    lines = feed_plan(part)
     for what, length, ends in (("feed", lines.feed_length, len(lines.feeds)), ("vent", lines.vent_length, len(lines.vents))):
         yield Supply(f"spiral tube, {what} lines", Q_(length * (1 + TUBE_SPARE), "m"),
                      f"{ends} line{'s' if ends > 1 else ''}, {length:.2f} m in all on the part laid flat, {TUBE_SPARE:.0%} on top", "own judgement")

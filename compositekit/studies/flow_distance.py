@@ -16,8 +16,9 @@ from ..units import Q_, say
 from .build import part_build
 from .findings import Check, Finding
 from .flow_checks import fill_checks, filled, reach_after
+from .flow_drawn import feed_plan
 from .flow_notes import fabrics_known, flow_cautions, flow_guesses, flow_rests_on, flow_working
-from .flow_paths import FeedMap, Run, feed_map
+from .flow_paths import FeedMap, Run
 from .flow_stack import HIGH, JOINING, LOW, PIECES, TYPICAL, Reach, flow_mesh, fronts_along, meshed_legs, zone_courses
 from .room_resin import RoomResin, cautious_room, room_resin
 
@@ -180,7 +181,7 @@ def flow_distance(part, catalogue, safe_share: float = SAFE_SHARE) -> FlowDistan
     resin = catalogue.resin(part.resin)
     room = room_resin(resin, part.workshop.temperature.m_as("K"))
     pressure, air, head = driving_pressure(part, catalogue)
-    plan = feed_map(part.geometry, part.feed.layout, part.feed.rungs)
+    plan = feed_plan(part)
     builds = part_build(part, catalogue)
     mesh = flow_mesh(catalogue) if part.feed.flow_mesh else None
 

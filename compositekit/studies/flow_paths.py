@@ -29,12 +29,14 @@ class Run:
     place   where it lies across the flow [m]
     strip   width of part it stands for [m], nought for a run that only looks at a corner
     at      places along the flow at the ends of the pieces, in flow order, shape (pieces, 2) [m]
+    frame   (x, y, step x, step y) of a slanting run: where ``at`` starts to count, and which way; None along an axis
     """
 
     legs: tuple[tuple[str, float], ...]
     place: float
     strip: float
     at: tuple[tuple[float, float], ...]
+    frame: tuple[float, float, float, float] | None = None
 
     @property
     def distance(self) -> float:
@@ -49,6 +51,19 @@ class Run:
                 pieces.append((start, start + (end - start) * part / length))
             distance -= length
         return pieces
+
+    def boxes(self, distance, direction) -> list[np.ndarray]:
+        """The wetted strips as rectangles (4, 2) on the part laid flat [m], twice as wide as the strip so that no sliver stays dry between two."""
+        found, half = [], self.strip
+        for a, b in self.wetted(distance) if self.strip else ():
+            box = np.array([[a, -half], [b, -half], [b, half], [a, half]])
+            if self.frame is not None:
+                x, y, along, across = self.frame
+                found.append(box @ np.array([[along, across], [-across, along]]) + np.array([x, y]))
+            else:
+                box = box + np.array([0.0, self.place])
+                found.append(box if direction == "along" else box[:, ::-1])
+        return found
 
 
 @dataclass(frozen=True, eq=False)

@@ -128,8 +128,8 @@ def zone_courses(build, layup, catalogue, resin_density, direction, mesh=None, c
     return (_course("mould-side skin", outer, uptake, cut), _course("bag-side skin", inner, uptake, runner))
 
 
-def _ply(catalogue, key, ply, angle, case, measured):
-    """Carry, storage, thickness and through-resistance of one ply for flow at an angle to its fibre."""
+def ply_flow(catalogue, key, ply, case=TYPICAL, measured=None):
+    """Permeability along and square to the cloth's length [m^2], open depth [m] and through-resistance [1/m] of one ply; SI floats."""
     fabric = catalogue.fabric(key)
     known = (measured or {}).get(key)
     along = known.m_as("m^2") if known is not None else fabric.range("permeability")[case]
@@ -137,11 +137,16 @@ def _ply(catalogue, key, ply, angle, case, measured):
         raise PartFileError(f'fabric "{key}" has no permeability: run a trial panel with a front log, or add the figure to your own fabrics.csv.')
     along = along if known is not None else along.magnitude
     cross = along * (1.0 if fabric.si.permeability_cross_ratio is None else fabric.si.permeability_cross_ratio)
-    permeability = 1 / (np.cos(angle) ** 2 / along + np.sin(angle) ** 2 / cross)   # no side flow: the cautious of the two means
     through = fabric.range("permeability_through")[case]
     through = THROUGH_SHARE * along if through is None else through.magnitude
-    thickness = ply.si.thickness
-    return np.array([permeability * thickness, (1 - ply.si.fibre_fraction) * thickness, thickness, thickness / through])
+    return along, cross, (1 - ply.si.fibre_fraction) * ply.si.thickness, ply.si.thickness / through
+
+
+def _ply(catalogue, key, ply, angle, case, measured):
+    """Carry, storage, thickness and through-resistance of one ply for flow at an angle to its fibre."""
+    along, cross, depth, resistance = ply_flow(catalogue, key, ply, case, measured)
+    permeability = 1 / (np.cos(angle) ** 2 / along + np.sin(angle) ** 2 / cross)   # no side flow: the cautious of the two means
+    return np.array([permeability * ply.si.thickness, depth, ply.si.thickness, resistance])
 
 
 def _course(words, plies, extra_storage, runner):

@@ -15,6 +15,7 @@ LAYOUTS = {
     "side to side": "Resin is fed along one long edge and drawn off along the other.",
     "end to end": "Resin is fed at one end and drawn off at the other.",
     "rungs": "Resin is fed by lines across the part and drawn off at both ends and between the lines.",
+    "drawn": "Feed and vent lines lie as drawn on the part laid flat, page 04.",
 }
 
 

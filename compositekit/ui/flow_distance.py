@@ -138,10 +138,7 @@ class FlowDistancePanel(Panel):
         strips = []
         for front, distance in zip(result.fronts, result.wet_at(self.moment).magnitude, strict=True):
             for run in front.runs:
-                half = run.strip    # over its neighbours too, so that no sliver stays white at a slanting edge
-                for a, b in run.wetted(distance) if run.strip else ():
-                    box = np.array([[a, run.place - half], [b, run.place - half], [b, run.place + half], [a, run.place + half]])
-                    strips.append(box if result.plan.direction == "along" else box[:, ::-1])
+                strips += run.boxes(distance, result.plan.direction)
         self.wet.set_verts(strips)
         self.feeds.set_segments(result.plan.feeds)
         self.vents.set_segments(result.plan.vents)
