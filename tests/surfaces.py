@@ -32,13 +32,38 @@ def delaunay(points, zone=None, keep=None):
     return TriangleMesh(np.column_stack([points, np.zeros(len(points))]), corners[good], zones)
 
 
-def ring(inner, outer, rays, rounds, angle=2 * np.pi):
-    """A ring of rays x rounds cells, finer towards the middle; the first ``rays`` nodes are the inner rim."""
+def grid(xs, ys, keep=None, zone=None):
+    """Right-angled triangles on a rectangular grid, all diagonals the same way; nodes row by row, x fastest."""
+    columns, rows = len(xs), len(ys)
+    points = np.column_stack([np.tile(xs, rows), np.repeat(ys, columns)])
+    a = (np.arange(rows - 1)[:, None] * columns + np.arange(columns - 1)).ravel()
+    b, c, d = a + 1, a + columns + 1, a + columns
+    corners = np.concatenate([np.stack([a, b, c], 1), np.stack([a, c, d], 1)])
+    middle = points[corners].mean(1)
+    if keep is not None:
+        corners = corners[keep(*middle.T)]
+        left, corners = np.unique(corners, return_inverse=True)
+        points, corners = points[left], corners.reshape(-1, 3)
+    zones = None if zone is None else zone(*points[corners].mean(1).T)
+    return TriangleMesh(np.column_stack([points, np.zeros(len(points))]), corners, zones)
+
+
+def ring(inner, outer, rays, rounds, box=None, stagger=0.0):
+    """A ring, finer towards the middle; the first ``rays`` nodes are the inner rim. ``box``: corners of a plate round it.
+
+    ``stagger``: turn of every second round, in parts of a ray's angle.
+    """
     r = np.geomspace(inner, outer, rounds + 1)
-    turn = np.linspace(0, angle, rays, endpoint=False)
-    turn = turn[None, :] + (np.arange(rounds + 1) % 2)[:, None] * angle / rays / 2
+    turn = np.linspace(0, 2 * np.pi, rays, endpoint=False)
+    turn = turn + np.arange(rounds + 1)[:, None] % 2 * stagger * 2 * np.pi / rays
     points = np.stack([r[:, None] * np.cos(turn), r[:, None] * np.sin(turn)], axis=2).reshape(-1, 2)
-    return delaunay(points, keep=lambda x, y: np.hypot(x, y) > inner * np.cos(np.pi / rays) * 0.999)
+    if box is not None:
+        x, y = np.meshgrid(np.linspace(-box[0] / 2, box[0] / 2, 49), np.linspace(-box[1] / 2, box[1] / 2, 33))
+        plate_points = np.column_stack([x.ravel(), y.ravel()])
+        clear = np.hypot(*plate_points.T) > 1.03 * outer
+        edge = np.abs(points[:, 1]) > box[1] / 2 * 0.99
+        points = np.concatenate([points[~edge], plate_points[clear]])
+    return delaunay(points, keep=lambda x, y: np.hypot(x, y) > inner * np.cos(np.pi / rays) * 0.9999)
 
 
 def bent(mesh, rise=0.3):

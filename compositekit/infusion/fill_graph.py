@@ -19,6 +19,7 @@ class FillGraph:
     """What the march needs, in SI.
 
     matrix, storage, head, line_of, bleeds  of each graph node, see ``march``
+    node_head  (n,) head of resin at each mesh node [Pa]
     group   (n,) graph node of each mesh node, -1 where resin cannot go
     edges   (e, 2) pairs of mesh nodes that resin can run between;  room  (n,) storage of each mesh node [m^3]
     feeds   names;  vents  (name, kind, mesh nodes) or None where the whole surface is a vent
@@ -29,6 +30,7 @@ class FillGraph:
     head: object
     line_of: object
     bleeds: object
+    node_head: object
     group: object
     edges: object
     room: object
@@ -94,7 +96,8 @@ def build_graph(nodes, triangles, tensor, thickness, porosity, feeds, vents, cha
     place = np.where(used, number[group[:n]], -1)
     _require_reached(matrix, line_of, place, nodes, room)
     edges = np.stack([joined // n, joined % n], axis=1)
-    return FillGraph(matrix, gathered, head, line_of, bleeds, place, edges, storage[:n], tuple(f.name for f in feeds), read_vents)
+    return FillGraph(matrix, gathered, head, line_of, bleeds, height, place, edges, storage[:n],
+                     tuple(feed.name for feed in feeds), read_vents)
 
 
 def _edge_keys(triangles, n):

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import numpy as np
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 
 from ..errors import RangeError, ShapeError
 from ..units import checked_fields
@@ -129,9 +131,6 @@ def chain_lengths(line, what, numbers, nodes, joined):
 
 def require_one_piece(line, numbers, nodes, joined):
     """ShapeError unless the nodes of a line hang together through edges between them."""
-    from scipy.sparse import coo_array
-    from scipy.sparse.csgraph import connected_components
-
     place = np.full(len(nodes), -1)
     place[numbers] = np.arange(len(numbers))
     first, second = place[joined // len(nodes)], place[joined % len(nodes)]

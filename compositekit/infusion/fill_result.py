@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import numpy as np
+from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.sparse.linalg import spsolve
 
+from ..errors import RangeError
 from ..units import Q_, checked
 from .ageing import clock_or_never, fresh_time
 from .march import march
@@ -137,8 +139,6 @@ class FillResult:
         return np.interp(self.resin.fluid_time(time), self.run.times, history)
 
     def _feed(self, line):
-        from ..errors import RangeError
-
         if line not in self.feeds:
             raise RangeError(f'no feed is called "{line}"; there are: {", ".join(self.feeds)}.')
         return self.feeds.index(line)
@@ -156,7 +156,8 @@ class FillResult:
         for start, line, value in self.events:
             if start <= time:
                 given[line] = value
-        p = np.where(graph.line_of >= 0, given[graph.line_of], np.nan)
+        p = np.full(len(graph.storage), np.nan)
+        p[graph.line_of >= 0] = given[graph.line_of[graph.line_of >= 0]]
         fixed = wet & np.isfinite(p)
         p[~fixed] = 0.0
         free = np.flatnonzero(wet & ~fixed)
@@ -164,7 +165,8 @@ class FillResult:
             rows = graph.matrix[free]
             heads = rows @ graph.head - graph.head[free] * rows.sum(1)
             p[free] = spsolve(rows[:, free].tocsc(), -(rows @ p) - heads)
-        return np.where(graph.group >= 0, p[graph.group], np.nan)
+        in_line = np.where(wet[graph.group], graph.head[graph.group] - graph.node_head, 0.0)  # a sloping line has its own head
+        return np.where(graph.group >= 0, p[graph.group] + in_line, np.nan)
 
     @checked(time="s >= 0", returns="1")
     def fill_factor(self, time):
@@ -205,8 +207,6 @@ class FillResult:
         graph = self.graph
         dry = (graph.group >= 0) & ~np.isfinite(self.si.full_at)
         within = graph.edges[dry[graph.edges].all(1)]
-        from scipy.sparse import coo_array
-
         n = len(dry)
         links = coo_array((np.ones(len(within)), within.T), shape=(n, n))
         _, label = connected_components(links, directed=False)
@@ -226,7 +226,8 @@ class FillResult:
         """
         resin = FillResin(viscosity, doubling_time, gel_time)
         by_clock = any(time > 0 for time, _, _ in self.events)
-        same = not by_clock and self.run.end < self.resin.last_fluid_time and self.run.end <= resin.last_fluid_time
+        ended = self.run.end < self.resin.last_fluid_time  # of itself, not stopped by its own gel
+        same = not by_clock and ended and self.run.end <= resin.last_fluid_time
         return FillResult(self.graph, self.nodes, self.events, resin, self.run if same else None, self.why_not)
 
     @checked(factor="1 > 0")
