@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import dblquad, quad
 from scipy.special import j1, keip, kerp
-from skfem.helpers import grad
+from skfem.helpers import grad, sym_grad
 
 from compositekit.errors import RangeError
 from compositekit.mechanics.indentation import (
@@ -149,6 +149,44 @@ def test_sw_18_a_beam_squashes_as_on_half_its_core(strip, squash):
     """SW-18 (O): plane FE of a 600 mm beam; far from its supports each half of the core takes half of the load."""
     depth = indentation_depth(Q_(500, "N"), strip_width=Q_(strip, "mm"), core_thickness=Q_(12.5, "mm"), core_shear_modulus=Q_(27, "MPa"), **STRIP)
     assert depth.m_as("mm") == pytest.approx(squash, rel=3e-2)
+
+
+def plane_pressure(strip, core):
+    """Pressure on the core under the middle of a strip over the strip's own: half of a 600 mm beam in plane stress, 9-node quadrilaterals."""
+    half, skin = 0.3, 2e-3
+    x = np.r_[(half - strip / 2) * (1 - np.linspace(1, 0, 51) ** 1.7), half - strip / 2 * np.linspace(1, 0, 7)[1:]]
+    mesh = sk.MeshQuad.init_tensor(x, np.r_[0, skin + core * np.linspace(0, 1, 11) ** 0.7, core + 2 * skin])
+    basis = sk.Basis(mesh, sk.ElementVector(sk.ElementQuad2()), intorder=4)
+    middle = mesh.p[:, mesh.t].mean(axis=1)
+    inside = abs(middle[1] - skin - core / 2) < core / 2
+    poisson, modulus = (np.where(inside, *pair)[:, None] for pair in ((0.3, NU), (CORE, SKIN)))
+    stiff = modulus / (1 - poisson**2)
+
+    @sk.BilinearForm
+    def energy(u, v, _):
+        e, f = sym_grad(u), sym_grad(v)
+        return stiff * (e[0, 0] * f[0, 0] + e[1, 1] * f[1, 1] + poisson * (e[0, 0] * f[1, 1] + e[1, 1] * f[0, 0]) + 2 * (1 - poisson) * e[0, 1] * f[0, 1])
+
+    def facets(test):
+        return mesh.facets_satisfying(test)
+    top = facets(lambda p: np.isclose(p[1], core + 2 * skin) & (p[0] > half - strip / 2))
+    push = sk.LinearForm(lambda v, _: -v[1]).assemble(sk.FacetBasis(mesh, basis.elem, facets=top, intorder=4))
+    held = np.r_[basis.get_dofs(facets(lambda p: np.isclose(p[0], 0))).all(["u^2"]), basis.get_dofs(facets(lambda p: np.isclose(p[0], half))).all(["u^1"])]
+    strain = sym_grad(basis.interpolate(sk.solve(*sk.condense(energy.assemble(basis), push, D=np.unique(held)))))
+    under = np.flatnonzero(inside & (middle[0] > x[-2]))
+    return -(stiff * (strain[1, 1] + poisson * strain[0, 0]))[under[np.argmax(middle[1, under])]].mean()
+
+
+@pytest.mark.parametrize("core", [12e-3, 25e-3, 50e-3])
+@pytest.mark.parametrize("strip", [5e-3, 20e-3, 60e-3])
+def test_a_strip_on_a_beam_against_plane_elements(strip, core):
+    """Bounds are those the docstring of indentation_load states."""
+    fe = plane_pressure(strip, core)
+    with_shear, plain = (1e6 * 0.05 * strip / indentation_load(
+        Q_(1, "MPa"), strip_width=Q_(strip, "m"), core_thickness=Q_(core, "m"), core_shear_modulus=Q_(shear, "Pa"), **STRIP).m_as("N") / fe
+        for shear in (SHEAR, 0.0))
+    assert 1.03 < with_shear < 1.6
+    assert 0.7 < plain < 1.2 and (plain < 0.9 or strip > 5e-3 or core < 25e-3)
 
 
 @given(st.floats(1, 500), st.floats(0, 200))

@@ -271,7 +271,7 @@ def test_a_core_without_shear_stiffness_leaves_two_loose_skins():
 # --- pressing-in ------------------------------------------------------------------------------------------------------
 
 PRESS = dict(width=Q_(50, "mm"), skin_thickness=Q_(2, "mm"), skin_modulus=Q_(20, "GPa"), core_thickness=Q_(25, "mm"),
-             core_modulus=Q_(70.2, "MPa"))
+             core_modulus=Q_(70.2, "MPa"), core_shear_modulus=Q_(0, "Pa"))
 
 
 @given(st.floats(0.001, 100))

@@ -68,8 +68,13 @@ def test_sw_01_composite_beam():
 
 
 def test_sw_01_faces_only():
-    _, inner = facing_stress(sandwich(5e-3, 72e9, 150e-3, 0), Q_(3, "kN*m"), mm(200))
+    bare = sandwich(5e-3, 72e9, 150e-3, 0)
+    _, inner = facing_stress(bare, Q_(3, "kN*m"), mm(200))
     assert inner.m_as("MPa") == pytest.approx(19.972261, rel=1e-6)
+    assert (bare.flexural_rigidity * mm(200)).m_as("kN*m^2") == pytest.approx(865.2, abs=0.05)   # own
+    # own: the thin-face stress M/(b t d), which is M E d/2 over the thin-face rigidity
+    thin = Q_(3, "kN*m") * Q_(72, "GPa") * bare.centroid_distance / 2 / (bare.thin_face_rigidity * mm(200))
+    assert thin.m_as("MPa") == pytest.approx(19.3548, rel=1e-5)
 
 
 # --- SW-03 (R2): Pytel & Kiusalaas, Ex. 9.2 p. 351, tolerance 2e-3 -----------------------------------------
@@ -108,6 +113,8 @@ def test_sw_07_short_specimen():
     assert core_shear_stress(strip, Q_(500, "N"), mm(75)).m_as("MPa") == pytest.approx(0.654, rel=2.5e-2)
     # shell FE 1.857 mm under a 10 mm strip
     assert strip_load_deflection(d, s, mm(75), mm(125), mm(10), Q_(1, "kN")).m_as("mm") == pytest.approx(1.857, rel=5e-2)
+    # own: under the 10 mm strip
+    assert strip_load_deflection(d, s, mm(75), mm(125), mm(10), Q_(1, "kN")).m_as("mm") == pytest.approx(1.92, abs=5e-3)
     # own: thin-skin D, from which the skins' own term may differ by t^2/(3 d^2), and the total under a point load
     thin = Q_(1.07358e8, "N*mm^2") / mm(75)
     bare = sandwich(**{**SW07, "core_modulus": 0}).flexural_rigidity
@@ -307,7 +314,7 @@ def test_sw_16_dimpling_and_crimping():   # (O) on a second-hand and a remembere
 
 
 def test_sw_18_pressing_in():   # (O): springs Ec/c give 0.128 mm where FE of the core squash gives 0.0678
-    depth = indentation_depth(Q_(500, "N"), mm(50), mm(20), mm(2), mpa(20e3), mm(25), mpa(70.2))
+    depth = indentation_depth(Q_(500, "N"), mm(50), mm(20), mm(2), mpa(20e3), mm(25), mpa(70.2), mpa(0))
     assert depth.m_as("mm") == pytest.approx(0.128, abs=5e-4)
 
 
