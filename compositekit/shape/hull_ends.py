@@ -15,26 +15,27 @@ LEAST = 1e-9   # m^2: an end smaller than this is a point
 ON = 1e-9      # m: a node nearer to the edge than this is on it
 
 
-def with_ends(hull, half, shared, at_end, girths, out, size):
+def with_ends(side, half, shared, at_end, girths, size):
     """The starboard half with the starboard halves of its ends; also which nodes (n,) it shares with its mirror image.
 
-    at_end  node numbers on the first and on the last station; girths  their girth from the keel; out  girth of the lines
+    side    the side in the plane, see hull_mesh
+    at_end  node numbers on the first and on the last station; girths  their girth from the keel
     """
     for row, rows, girth in zip((0, -1), at_end, girths, strict=True):
-        half, shared = _with_end(hull, half, shared, row, rows, girth, out[row], size)
+        half, shared = _with_end(side, half, shared, row, rows, girth, size)
     return half, shared
 
 
-def _with_end(hull, half, shared, row, rows, girth, line_girth, size):
-    offsets = hull.offsets[row]
+def _with_end(side, half, shared, row, rows, girth, size):
+    hull, offsets, line_girth = side.hull, side.offsets[row], side.out[row]
     at = np.unique(np.concatenate([girth, line_girth]))
     edge = np.column_stack([np.interp(at, line_girth, offsets[:, k]) for k in (0, 1)])
     cap = shapely.Polygon(np.concatenate([edge, [[0.0, edge[-1, 1]]]])).buffer(0)
     if cap.area <= LEAST / 2:
         return half, shared
     shapely.prepare(cap)
-    side = max(size, np.linalg.norm(np.diff(edge, axis=0), axis=1).max() * (1 + 1e-9))
-    points, triangles = plane_mesh([cap.boundary], lambda places: shapely.contains_xy(cap, *places.T), side)
+    longest = max(size, np.linalg.norm(np.diff(edge, axis=0), axis=1).max() * (1 + 1e-9))
+    points, triangles = plane_mesh([cap.boundary], lambda places: shapely.contains_xy(cap, *places.T), longest)
     line = shapely.LineString(edge)
     places = shapely.points(points)
     on_edge = shapely.distance(places, line) <= ON

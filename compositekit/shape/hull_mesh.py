@@ -11,25 +11,34 @@ from .hull_ends import with_ends
 from .laid_flat import opened
 from .loft import points_3d
 from .mesh import TriangleMesh
+from .mesh_refine import halved
 from .plane_mesh import zoned_mesh
 
-APART = 0.5  # of the size: lines or stations nearer together than this make no line of nodes
+APART = 0.5     # of the size: lines or stations nearer together than this make no line of nodes
+NARROW = 1e-3   # of the size: strips and half-breadths narrower than this at a station count as nought there
 
 
 def hull_mesh(hull, size):
     """Both sides of a HullShape and its ends, zones named, faces outward; size [m] as an SI float."""
-    side = Side(hull)
-    points, triangles, zones = zoned_mesh(side.polygons(), size, side.creases(APART * size))
+    side = Side(hull, NARROW * size)
+    points, triangles, zones = _parted(*zoned_mesh(side.polygons(), size, side.creases(APART * size)), side)
     nodes, flat = side.place(points)
     half = TriangleMesh.from_si(nodes, triangles[:, ::-1].copy(), zones, flat[triangles[:, ::-1]])
-    at_end = [np.flatnonzero(points[:, 0] == s) for s in side.along[[0, -1]]]
-    girths = [points[rows, 1] for rows in at_end]
-    shared = points[:, 1] == 0.0
-    for rows in at_end:
-        shared[rows] |= nodes[rows, 1] == 0.0
+    shared = side.on_centreline(points, nodes)
     if "ends" in hull.zones and "ends" not in hull.spans:
-        half, shared = with_ends(hull, half, shared, at_end, girths, side.out, size)
+        at_end = [np.flatnonzero(points[:, 0] == s) for s in side.along[[0, -1]]]
+        half, shared = with_ends(side, half, shared, at_end, [points[rows, 1] for rows in at_end], size)
     return half.joined_to_mirror("y", shared)
+
+
+def _parted(points, triangles, zones, side):
+    """Edges that run inside the side from the keel to a stem are halved, lest both sides of the hull share them."""
+    plane = TriangleMesh.from_si(np.column_stack([points, np.zeros(len(points))]), triangles, zones)
+    shared = side.on_centreline(points, side.place(points)[0])
+    across = shared[plane.si.edges].all(1) & (plane.si.edge_uses == 2)
+    if across.any():
+        plane = halved(plane, across)
+    return plane.si.nodes[:, :2], plane.si.triangles, plane.zones
 
 
 class Side:
@@ -38,12 +47,20 @@ class Side:
     Each line runs straight from station to station, so that it is met by sides of triangles.
     """
 
-    def __init__(self, hull):
+    def __init__(self, hull, narrow=0.0):
         self.hull = hull
-        self.points = points_3d(hull.x, hull.offsets)
+        breadth = hull.offsets[..., :1]
+        self.offsets = np.concatenate([np.where(breadth > narrow, breadth, 0.0), hull.offsets[..., 1:]], axis=2)
+        self.points = points_3d(hull.x, self.offsets)
         steps = np.linalg.norm(np.diff(self.points, axis=0), axis=2).mean(1)
         self.along = np.concatenate([[0.0], np.cumsum(steps)])
-        self.x_flat, self.out = opened(hull)
+        self.x_flat, out = opened(hull)
+        wide = np.diff(out, axis=1)
+        self.out = np.concatenate([out[:, :1], np.cumsum(np.where(wide > narrow, wide, 0.0), axis=1)], axis=1)
+
+    def on_centreline(self, points, nodes):
+        """Which points (n,) of the plane lie on the keel or on a stem, where both sides of the hull meet."""
+        return (points[:, 1] == 0.0) | (np.isin(points[:, 0], self.along[[0, -1]]) & (nodes[:, 1] == 0.0))
 
     def polygons(self):
         """Zone name -> polygon in the plane."""

@@ -123,7 +123,9 @@ class TriangleMesh:
         within  [m]  farthest that the node may be; twice the longest edge if left out
         Returns a node number. Raises RangeError when no node is that near.
         """
-        return int(self._nearest(np.atleast_2d(point), within)[0])
+        if np.ndim(point) != 1:
+            raise RangeError("point must be one place: three numbers in space, or two on the part laid flat.")
+        return int(self._nearest(point[None], within)[0])
 
     @checked(points="m", within="m > 0")
     def path_nodes(self, points, within=None, closed=False):

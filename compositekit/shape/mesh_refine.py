@@ -17,15 +17,14 @@ _ALL = np.array([[0, 3, 5], [3, 1, 4], [5, 4, 2], [3, 4, 5]])
 def refined(mesh, size):
     """The mesh with every side halved that is longer than about ``size`` [m], again and again; zones and flat places kept."""
     while (mesh.si.edge_lengths > LONG * size).any():
-        mesh = _halved(mesh, mesh.si.edge_lengths > LONG * size)
+        mesh = halved(mesh, _with_longest(mesh.si, mesh.si.edge_lengths > LONG * size))
     return mesh
 
 
-def _halved(mesh, cut):
+def halved(mesh, cut):
+    """The mesh with the marked edges (e,) halved and their triangles split; zones and flat places kept."""
     si = mesh.si
-    side_cut = _with_longest(si, cut)[si.triangle_edges]
-    cut = np.zeros(len(si.edges), bool)
-    cut[si.triangle_edges[side_cut]] = True
+    side_cut = cut[si.triangle_edges]
     middle = np.full(len(si.edges), -1)
     middle[cut] = len(si.nodes) + np.arange(cut.sum())
     nodes = np.concatenate([si.nodes, si.nodes[si.edges[cut]].mean(1)])

@@ -46,7 +46,7 @@ def _meshed(shape, size):
     many = shape.area.magnitude / (np.sqrt(3) / 4 * size**2)
     if many > MOST:
         raise RangeError(f"size {size:.3g} m would make about {many:.2g} triangles on this part, above {MOST:,}; "
-                         f"give at least {size * np.sqrt(many / MOST):.2g} m.")
+                         f"give at least {1.05 * size * np.sqrt(many / MOST):.2g} m.")
     if isinstance(shape, MeshShape):
         return refined(shape.mesh, size)
     if isinstance(shape, HullShape):

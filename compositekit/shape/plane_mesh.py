@@ -16,7 +16,7 @@ from ..errors import ShapeError
 ANGLE = np.radians(23.0)  # smallest angle aimed at; corners of the outline sharper than this keep their own
 LONG = 1.6                # longest side over the asked size
 CLEAR = 0.75              # how far, over the asked size, the first inner points keep off a border
-ROUNDS, RECOVERY = 14, 60
+ROUNDS, RECOVERY, CROWDED = 14, 60, 3
 TOUCH = 1e-7              # of the part's size: outlines nearer than this touch
 SHORTEST = 0.02           # a border is not halved below this share of the asked size, lest sharp corners go on for ever
 
@@ -97,6 +97,7 @@ def _inner_points(points, borders, inside, size):
 
 def _recovered(points, borders):
     """Delaunay triangles after halving every border that is not one of their edges."""
+    most = CROWDED * len(points) + 20_000
     for _ in range(RECOVERY):
         triangles = _delaunay(points)
         n = len(points)
@@ -104,6 +105,8 @@ def _recovered(points, borders):
         missing = ~np.isin(borders[:, 0] * n + borders[:, 1], sides[:, 0] * n + sides[:, 1])
         if not missing.any():
             return points, borders, triangles
+        if len(points) > most:
+            break
         points, borders = _halved(points, borders, missing)
     place = points[borders[missing][0]].mean(0)
     raise ShapeError(f"the outline near ({place[0]:.4g}, {place[1]:.4g}) m cannot be filled with triangles: its lines all but touch "
