@@ -16,6 +16,8 @@ from ..shape.zone import Zone
 from ..units import Q_
 from .panel_stiffness import SandwichPanel, SolidPanel, sandwich_panel, solid_panel
 
+CUT_ENDS = 3e-3, 0.1   # m, the two thicknesses a cut is worked out at
+
 
 @dataclass(frozen=True, eq=False)
 class ZoneBuild:
@@ -162,3 +164,15 @@ def _skin(catalogue, resin_key, fabric_keys, angles):
 def _ply(catalogue, resin_key, fabric_key):
     fabric = catalogue.fabric(fabric_key)
     return ply_from_fabric(fabric, catalogue.fibre_in(fabric), catalogue.resin(resin_key))
+
+
+def core_mass(part, catalogue, build: ZoneBuild, thickness):
+    """Core and the resin in its cuts per area [kg/m^2] at another thickness, SI array or number."""
+    resin = catalogue.resin(part.resin).si.density_cured
+    return build.core.si.density * thickness + resin * cut_storage(part.layup[build.name].core.cut, thickness)
+
+
+def cut_storage(cut, thickness):
+    """Volume of a cut pattern per area [m], SI array or number; a straight line over thickness, whatever the cut."""
+    low, high = (core_cut.si(cut, end).storage for end in CUT_ENDS)
+    return low + (high - low) * (thickness - CUT_ENDS[0]) / (CUT_ENDS[1] - CUT_ENDS[0])

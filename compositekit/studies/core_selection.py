@@ -12,14 +12,13 @@ from ..errors import PartFileError, RangeError
 from ..mechanics.sandwich import solid_rigidity
 from ..units import Q_, Spec
 from . import core_selection_words as words
-from .build import ZoneBuild, part_build, part_mass, zone_build
+from .build import ZoneBuild, cut_storage, part_build, part_mass, zone_build
 from .core_facts import CutFact, carbon_shares, cut_facts, lift
 from .core_table import CoreTable, core_table, next_sheet
 from .findings import Finding
 from .panel_limits import Limits, panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
 from .panel_stiffness import SandwichPanel, sandwich_panel
-from .skin_sizing import cut_storage
 
 MM, KG, KG_M2, KG_M3 = (Q_(1.0, unit).units for unit in ("mm", "kg", "kg/m^2", "kg/m^3"))   # read once: a table has hundreds
 GRID = np.arange(3, 101) * 1e-3   # m, core thicknesses tried: whole millimetres

@@ -15,10 +15,9 @@ from ..errors import PartFileError, RangeError
 from ..mechanics.indentation import equal_radius, patch_indentation
 from ..mechanics.sandwich_failure import dimpling_stress
 from ..units import Q_
-from .build import ZoneBuild, part_build, zone_build
+from .build import ZoneBuild, core_mass, part_build, zone_build
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
-from .skin_sizing import core_mass
 
 CORES = np.linspace(3e-3, 40e-3, 60)     # m, core thicknesses of the picture
 SKINS = np.linspace(0.25, 4.0, 40)       # times today's skins

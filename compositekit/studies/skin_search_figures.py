@@ -11,13 +11,12 @@ import numpy as np
 from ..mechanics.laminate import Laminate
 from ..mechanics.ply import STIFF_THROUGH_ONLY, ply_range
 from ..units import Q_
-from .build import _skin
+from .build import _skin, cut_storage
 from .panel_limits import Limits, core_limits, panel_use, skin_strains, worst_use
 from .panel_stiffness import Ratios, sandwich_panel, solid_panel
 from .skin_search_ground import Ground
 from .skin_search_prices import rates
 from .skin_search_space import Skin, Space
-from .skin_sizing import cut_storage
 
 SIZED, SOFT, STIFF = "as sized with", "softest", "stiffest"   # typical plies and cautious core; the two ends of what may come
 MASS, SWAMPED = "mass of the part", "flotation when swamped"

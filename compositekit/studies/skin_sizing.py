@@ -7,18 +7,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..infusion.cuts import core_cut
+from ..catalogue import Catalogue
+from ..part.model import Part
 from ..units import Q_
 from . import skin_sizing_words as words
-from .build import ZoneBuild, part_build, part_mass, zone_build
+from .build import ZoneBuild, core_mass, part_build, part_mass, zone_build
 from .core_table import next_sheet
 from .downstream import PartFigures, part_figures
+from .failure_map import ZoneMap, failure_map
 from .findings import AMPLE, Finding
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
+from .skin_search import SkinSearch, layup_of, one, skin_search
+from .skin_search_figures import Columns
+from .skin_search_neighbours import Neighbour, neighbours
+from .skin_search_scatter import Scatter, scatter
 
 SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
-CUT_ENDS = 3e-3, 0.1                   # m, the two thicknesses a cut is worked out at
 SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling")
 
 
@@ -75,6 +80,7 @@ class SkinSizing(Finding):
     one_way         a warning where unidirectional cloth lies in one direction only; empty otherwise
     next_sheet      the thinnest sheet sold that is at least as thick as the core; None without a core or a list of sheets, or past the thickest
     knock_on        mass, resin and swamped reserve in one line, beside the part as saved; empty when not asked
+    part, catalogue   what was sized, for the pictures that look further: each of those is worked out when first asked for
     """
 
     zone: str
@@ -85,6 +91,34 @@ class SkinSizing(Finding):
     one_way: str
     next_sheet: Q_ | None
     knock_on: str = ""
+    part: Part
+    catalogue: Catalogue
+
+    @functools.cached_property
+    def failure_map(self) -> ZoneMap | None:
+        """Which check governs over core thickness and skins; None without a core."""
+        return None if self.build.core is None else failure_map(self.part, self.catalogue, self.zone, build=self.build)
+
+    @functools.cached_property
+    def search(self) -> SkinSearch:
+        """Every layup of this zone's fibres on every core, all checks taken."""
+        return skin_search(self.part, self.catalogue, self.zone)
+
+    @functools.cached_property
+    def steps(self) -> tuple[Neighbour, ...]:
+        """The layups one step from this one."""
+        return neighbours(self.search, layup_of(self.part.layup[self.zone]))
+
+    @functools.cached_property
+    def here(self) -> Columns:
+        """This layup's own figures, in the columns of the search."""
+        return one(self.search.ground, layup_of(self.part.layup[self.zone]))
+
+    @functools.cached_property
+    def front_range(self) -> Scatter | None:
+        """How far the figures of the layups that nothing beats may move; None where none holds."""
+        rows = self.search.front()
+        return scatter(self.search, rows) if len(rows) else None
 
     @property
     def worst(self) -> LoadCase:
@@ -118,7 +152,7 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) ->
     limits = panel_limits(part, catalogue, build)
     cases = tuple(_case(build, load, limits) for load in loads)
     mass = part_mass(part, builds)
-    found = dict(zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
+    found = dict(part=part, catalogue=catalogue, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
                  one_way=words.one_way(catalogue, build), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
@@ -159,15 +193,3 @@ def _sweep(part, catalogue, build, loads, limits, mass):
     return Sweep(Q_(SWEEP, "m"), use["deflection"],
                  functools.reduce(np.maximum, [use[name] for name in SKIN_WAYS]),
                  np.fmax(use["core shear"], use.get("core crushing", 0.0)), target)
-
-
-def core_mass(part, catalogue, build: ZoneBuild, thickness):
-    """Core and the resin in its cuts per area [kg/m^2] at another thickness, SI array or number."""
-    resin = catalogue.resin(part.resin).si.density_cured
-    return build.core.si.density * thickness + resin * cut_storage(part.layup[build.name].core.cut, thickness)
-
-
-def cut_storage(cut, thickness):
-    """Volume of a cut pattern per area [m], SI array or number; a straight line over thickness, whatever the cut."""
-    low, high = (core_cut.si(cut, end).storage for end in CUT_ENDS)
-    return low + (high - low) * (thickness - CUT_ENDS[0]) / (CUT_ENDS[1] - CUT_ENDS[0])

@@ -10,9 +10,11 @@ from matplotlib.patches import Rectangle
 
 from ..studies.downstream import part_figures
 from ..studies.sag import sag_floor
+from ..studies.skin_search_words import step_words
 from ..studies.skin_sizing import skin_sizing
 from ..units import Q_, say
 from . import style, tables
+from .failure_map_picture import FailureMapPicture
 from .layup_controls import (
     ZoneRecord,
     answered,
@@ -25,6 +27,7 @@ from .layup_controls import (
     zone_control,
 )
 from .panel import Panel
+from .trade_off_picture import TradeOffPicture
 
 FOLDS = 20           # times the sag allowed: beyond it the straight-line sum means nothing but "far too floppy"
 TOP = 3.0            # times the limit, the highest the picture shows
@@ -35,6 +38,10 @@ class SkinSizingPanel(Panel):
     """Plies and core of one zone against every load of the brief on it."""
 
     figsize = (8.4, 4.2)
+    label = "Section and core"
+
+    def views(self):
+        return [FailureMapPicture(), TradeOffPicture()]
 
     def __init__(self, file):
         self.file, self._saved, self._taking = file, (None, None), False
@@ -169,7 +176,8 @@ class SkinSizingPanel(Panel):
                  "nearest its limit": _nearest(case)} for case in result.loads]
         warning = f"<p><strong>{html.escape(result.one_way[0].upper() + result.one_way[1:])}.</strong></p>" if result.one_way else ""
         return (f"{warning}<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
-                + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"}))
+                + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
+                + tables.bullets([step_words(step) for step in result.steps], "One step from here, what it buys and what it breaks"))
 
     @staticmethod
     def sheet_words(result) -> str:
