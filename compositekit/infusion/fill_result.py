@@ -195,7 +195,7 @@ class FillResult:
             until = np.full(len(nodes), full[nodes].min()) if kind == "closes" else full[nodes]
             open_until[nodes] = np.maximum(open_until[nodes], until)
         regions = closed_off(full, number[graph.edges], open_until)
-        found = [self._region(when, inside[part]) for when, part in regions if len(part) >= 3]
+        found = [self._region(when, inside[part]) for when, part in regions]
         return sorted(found, key=lambda region: -region.volume.m_as("m^3"))
 
     def _region(self, when, nodes):

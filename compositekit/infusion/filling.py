@@ -82,7 +82,8 @@ class FillModel:
         why_not = _cannot_start(feeds, vents, tensor, rows)
 
         def run(flip):
-            surface = self.triangles, tensor, self.thickness, self.porosity
+            known = tensor if np.any(tensor) else permeability_tensor(self.nodes, self.triangles, 1.0)  # nothing will flow
+            surface = self.triangles, known, self.thickness, self.porosity
             if flip:
                 surface = flipped(self.nodes, *surface, self.zones)
             graph = build_graph(self.nodes, *surface, feeds, vents, list(channels), resin_density)

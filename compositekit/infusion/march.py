@@ -23,7 +23,7 @@ from .front import (
 )
 
 BLOCK = 64  # columns set aside before S is brought up to date
-STILL = 1e-12  # share of the greatest inflow below which nothing moves any more
+STILL = 1e-12  # share of the greatest flow below which nothing moves any more
 
 # full, half: fluid times [1/Pa]; history: times, and what each line has let in and the vents out [m^3] up to each
 March = namedtuple("March", "full half fill times let_in let_out lowest end")
@@ -106,9 +106,7 @@ def march_on(graph, storage, head, line_of, bleeds, lines, event_time, event_lin
                 if p[k] != 0:
                     inflow -= p[k] * front.lines[k, :used]
             wait, slot = next_to_fill(front.member, used, fill, storage, bleeds, inflow)
-            total = 0.0
-            for s in range(used):
-                total += max(inflow[s], 0.0)
+            total = np.sum(inflow)  # what the feeds give; resin that would only shift under its own weight stays
             greatest = max(greatest, total)
             still = total <= STILL * greatest
             if still:

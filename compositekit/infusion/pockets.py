@@ -88,16 +88,24 @@ def closed_off(full, edges, open_until):
     full        (n,) time at which each node is full; infinity where it stays dry
     edges       (e, 2) pairs of neighbours
     open_until  (n,) time at which the node stops being a vent; -1 where there is none
-    A region that splits after it was shut off counts as one.
+    A region that splits after it was shut off counts as one. Strips less than a cell deep are not told: each holds at least
+    one node whose neighbours are all dry too.
     """
     n = len(full)
     first, second = np.concatenate([edges, edges[:, ::-1]]).T
     by_first = np.argsort(first, kind="stable")
-    start = np.concatenate([[0], np.cumsum(np.bincount(first, minlength=n))])
+    degree = np.bincount(first, minlength=n)
+    start = np.concatenate([[0], np.cumsum(degree)])
     order = np.argsort(-full, kind="stable")
     vent_nodes = np.flatnonzero(open_until >= 0)
     vent_nodes = vent_nodes[np.argsort(-open_until[vent_nodes], kind="stable")]
     found, ends, closed = _sweep(order, full, start, second[by_first], open_until, vent_nodes)
-    parts = np.split(np.array(found, dtype=int), ends[:-1]) if closed else []
-    regions = [(when, part[np.argsort(-full[part], kind="stable")]) for when, part in zip(closed, parts, strict=True)]
-    return [(when, part) for when, part in regions if full[part[0]] > when]
+    region = np.full(n, -1)
+    if not closed:
+        return []
+    region[found] = np.repeat(np.arange(len(closed)), np.diff(ends, prepend=0))
+    region[full <= np.array(closed)[region]] = -1  # full at that very time
+    inside = region[first] == region[second]
+    deep = (region >= 0) & (np.bincount(first[inside], minlength=n) == degree)
+    parts = [(closed[k], np.flatnonzero(region == k)) for k in np.unique(region[deep])]
+    return [(when, nodes[np.argsort(-full[nodes], kind="stable")]) for when, nodes in parts]
