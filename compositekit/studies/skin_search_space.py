@@ -81,9 +81,7 @@ def search_space(catalogue, styrene, cut, fabrics, cores, plies, patterns, hybri
     pairs = tuple((outer, _turned(inner)) for one, two in ways for outer, inner in product(skins[one], skins[two]) if _alike(outer, inner))
     sheets = tuple((core.key, float(thickness)) for core, sold in _sheets(catalogue, styrene, cores) for thickness in sold
                    if thickness < thickest and cut_fits(cut, thickness))
-    alone = [skin for found in skins.values() for skin in found]
-    together = [Skin(outer.fabrics + inner.fabrics, outer.angles + inner.angles) for outer, inner in pairs]
-    solids = tuple(dict.fromkeys([*alone, *together])) if solid else ()
+    solids = tuple(_solids(catalogue, fabrics, plies, patterns, pairs)) if solid else ()
     space = Space(pairs if sheets else (), sheets, solids)
     if len(space) > MOST:
         raise RangeError(f"the search would have {len(space):,} candidates, more than {MOST:,}; name fewer fabrics or cores, fewer plies, or no hybrids.")
@@ -96,6 +94,18 @@ def _skins(fabric, key, plies, patterns):
     turn = TURN.get(fabric.direction, 0.0)
     return tuple(dict.fromkeys(Skin((key,) * count, tuple(turn * (n % 2) * (pattern != "all 0") for n in range(count)))
                                for pattern in patterns for count in plies))
+
+
+def _solids(catalogue, fabrics, plies, patterns, pairs):
+    """Laminates that mirror themselves, of as many plies as one skin or two have; those of two cloths as outer upon inner skin."""
+    counts = sorted({*plies, *(one + two for one, two in product(plies, repeat=2))})
+    for key, pattern, count in product(fabrics, patterns, counts):
+        turn = TURN.get(catalogue.fabric(key).direction, 0.0) * (pattern != "all 0")
+        angles = tuple(turn * (min(n, count - 1 - n) % 2) for n in range(count))
+        if pattern == "all 0" or any(angles) or len(patterns) == 1:
+            yield Skin((key,) * count, angles)
+    yield from dict.fromkeys(Skin(outer.fabrics + inner.fabrics, outer.angles + inner.angles)
+                             for outer, inner in pairs if outer.fabrics[0] != inner.fabrics[0])
 
 
 def _alike(outer, inner):

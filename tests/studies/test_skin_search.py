@@ -36,6 +36,7 @@ from compositekit.units import Q_
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
 SAME = 1e-9      # the same relations in the same order: rounding only
+SAME_RIGID = 1e-6   # a clamped solid panel is solved at a softness of 1e-8 (THIN of mechanics.panel_edges), which magnifies rounding as much
 
 
 def search(name="locker_lid", changes=None, **asked):
@@ -54,6 +55,8 @@ SEARCHES = {
     "the lid, any cloth, turned plies": ("locker_lid", {"fabrics": "all", "patterns": ("all 0", "alternating"), "cores": ["pvc-80", "balsa-150", "cork-120"]}),
     "the roof, hybrid skins, perforated core": ("shelter_roof", {"fabrics": ["hemp-twill-360", "flax-uni-200", "carbon-twill-200"], "hybrid": True,
                                                                  "patterns": ("all 0", "alternating")}),
+    "the lid with clamped edges": ("locker_lid", {"changes": {"brief.loads.0.edges": "clamped", "brief.loads.1.edges": "clamped"},
+                                                  "fabrics": ["glass-biax-450"], "cores": ["pvc-60", "balsa-150"]}),
 }
 
 
@@ -63,12 +66,12 @@ def test_figures_are_those_of_skin_sizing(case):
     found = search(name, **asked)
     cored, solid = len(found.space.pairs) * len(found.space.sheets), len(found.space.solids)
     draw = random.Random(case)
-    for row in draw.sample(range(cored), 9) + draw.sample(range(cored, cored + solid), 3):
-        part = FILES[name].part.changed(found.layup(row).changes(found.ground.zone, found.ground.cut))
+    for row in draw.sample(range(cored), 6) + draw.sample(range(cored, cored + solid), 3):
+        part = FILES[name].part.changed(asked.get("changes", {}) | found.layup(row).changes(found.ground.zone, found.ground.cut))
         sized = skin_sizing(part, FILES[name].catalogue, found.ground.zone)
         figures, used = part_figures(part, FILES[name].catalogue), worst_use([case.use for case in sized.loads])
         kept = {key: share[row] for key, share in found.columns.shares.items() if np.isfinite(share[row]) and key not in (MASS, SWAMPED)}
-        assert kept == pytest.approx(used, rel=SAME)
+        assert kept == pytest.approx(used, rel=SAME_RIGID if row >= cored and "changes" in asked else SAME)
         build = sized.build
         for column, value in (("zone_mass", build.mass), ("part_mass", figures.mass), ("thickness", build.thickness),
                               ("bulk_density", build.bulk_density), ("resin", build.resin_per_area * build.zone.area)):
@@ -300,6 +303,9 @@ def test_words_and_table_name_what_is_shown():
 def test_candidates_are_counted_as_asked():
     found = lid(plies=(1, 2), solid=False, cores=["pvc-80"])
     assert len(found) == 2 * 2 * 2 * 6     # two cloths, 1 or 2 plies each side, six sheets
+    turned = lid(fabrics=["glass-uni-300"], cores=[], plies=(1, 2), patterns=("all 0", "alternating"))
+    assert [tuple(np.degrees(skin.angles)) for skin in turned.space.solids] == [
+        (0,), (0, 0), (0, 0, 0), (0, 0, 0, 0), (0, 90, 0), (0, 90, 90, 0)]     # a solid one mirrors itself
     both = lid(plies=(1, 2), solid=False, cores=["pvc-80"], hybrid=True)
     assert len(both) == 4 * 4 * 6
     assert len({both.layup(row) for row in range(len(both))}) == len(both)
