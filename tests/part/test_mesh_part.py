@@ -106,7 +106,7 @@ BAD = [
     ("no unit", {"unit": None}, "shape.unit"),
     ("a zone of nothing", {"zones": {"bottom": {}}}, "needs groups of the file, or boxes"),
     ("a group that is not there", {"zones": {"bottom": {"groups": ["keel"]}}}, 'no group "keel"; it has zone 0, zone 1, zone 2'),
-    ("a mirror plane off the mesh", {"mirror": "z", "unit": "cm"}, "shape: "),
+    ("a mirror plane through the mesh", {"mirror": "z"}, "shared by three or more faces"),
     ("an unknown field", {"scale": 2}, "shape.scale: there is no such field"),
 ]
 
