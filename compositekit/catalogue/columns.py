@@ -36,7 +36,7 @@ PROPERTIES = {
         "density": "kg_m3", "compressive_modulus": "MPa", "compressive_strength": "MPa", "tensile_modulus": "MPa",
         "tensile_strength": "MPa", "shear_modulus": "MPa", "shear_modulus_w": "MPa", "shear_strength": "MPa",
         "shear_strength_w": "MPa", "shear_strain": "percent", "poisson": "", "cte": "1e6_per_K",
-        "max_service_temperature": "C", "max_process_temperature": "C", "uptake": "kg_m2", "price_class": "",
+        "max_service_temperature": "C", "max_process_temperature": "C", "uptake": "kg_m2", "price_class": "", "cell_size": "mm",
     },
     "resins": {
         "density_liquid": "kg_m3", "density_cured": "kg_m3", "modulus": "GPa", "poisson": "", "strength": "MPa",

@@ -105,10 +105,11 @@ class Fabric(_Entry):
     density="kg/m^3 > 0", compressive_modulus="Pa > 0", compressive_strength="Pa > 0", tensile_modulus="Pa > 0",
     tensile_strength="Pa > 0", shear_modulus="Pa > 0", shear_modulus_w="Pa > 0", shear_strength="Pa > 0",
     shear_strength_w="Pa > 0", shear_strain="1 in 0..2", poisson="1 in 0..0.5", cte="1/K",
-    max_service_temperature="K > 0", max_process_temperature="K > 0", uptake="kg/m^2 >= 0", price_class="1 in 1..5",
+    max_service_temperature="K > 0", max_process_temperature="K > 0", uptake="kg/m^2 >= 0", price_class="1 in 1..5", cell_size="m > 0",
 )
 class Core(_Entry):
-    """A core sheet. ``uptake`` is the resin one face takes; ``_w`` is the weaker in-plane way of a honeycomb."""
+    """A core sheet. ``uptake`` is the resin one face takes; ``_w`` is the weaker in-plane way of a honeycomb,
+    ``cell_size`` the width across one of its cells."""
 
     key: str
     density: Quantity
@@ -127,6 +128,7 @@ class Core(_Entry):
     max_process_temperature: Quantity | None = None
     uptake: Quantity | None = None
     price_class: Quantity | None = None
+    cell_size: Quantity | None = None
     family: str = ""
     level: str = "nominal"
     structural: bool = True

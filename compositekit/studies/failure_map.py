@@ -6,7 +6,6 @@ leaves their moduli and their ratios as they are. SI floats inside.
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +21,6 @@ from .panel_loads import zone_loads
 CORES = np.linspace(3e-3, 40e-3, 60)     # m, core thicknesses of the picture
 SKINS = np.linspace(0.25, 4.0, 40)       # times today's skins
 PLAINLY = 0.95                           # a patch's own effect is named only where it adds more than a twentieth
-_CELL = re.compile(r"\bcell (\d+(?:\.\d+)?) mm")
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,17 +73,13 @@ class ZoneMap:
 
 
 def cell_size(core) -> float | None:
-    """Width across a cell of a honeycomb [m], as the catalogue's title says it; None for another core.
-
-    Raises PartFileError for a honeycomb whose title does not.
-    """
+    """Width across a cell of a honeycomb [m]; None for another core. Raises PartFileError for a honeycomb without one."""
     if core.family != "honeycomb":
         return None
-    found = _CELL.search(core.title)
-    if not found:
+    if core.si.cell_size is None:
         raise PartFileError(f'core "{core.key}" is a honeycomb without a cell size, so the skins\' dimpling cannot be judged; '
-                            'write it into the title of your own cores.csv, like "cell 3.2 mm".')
-    return float(found[1]) * 1e-3
+                            "fill in cell_size_mm in your own cores.csv.")
+    return core.si.cell_size
 
 
 def local_uses(panel, load, limits, cell_size=None) -> dict:
