@@ -18,8 +18,7 @@ LEVELS = ("nominal", "minimum", "typical", "measured")
 UNITS = {  # the end of a column name -> the unit the numbers below it are written in
     "": "", "kg_m3": "kg/m^3", "g_m2": "g/m^2", "kg_m2": "kg/m^2", "MPa": "MPa", "GPa": "GPa", "percent": "percent",
     "1e6_per_K": "1/MK", "C": "degC", "mPas": "mPa*s", "min": "min", "kJ_kg": "kJ/kg", "MJ_kg": "MJ/kg",
-    "kg_kg": "", "m2": "m^2",
-}
+    "kg_kg": "", "m2": "m^2", "mm": "mm"}
 
 PROPERTIES = {
     "fibres": {
