@@ -42,7 +42,7 @@ class PeakTable:
     """Largest sag, moments and shear forces for 1 Pa on a patch and D11 = 1, over the softness D11/(Sx length width)."""
 
     def __init__(self, length, width, clamped, plate, patch):
-        solution, (x, y) = Solution(length, width, clamped, plate, patch), _grid(length, width, clamped, plate, patch)
+        solution, (x, y) = Solution(length, width, clamped, plate, patch), places(length, width, clamped, plate, patch)
         seen = np.abs(solution.at(NODES[list(LOOK)], x, y)).reshape(5, len(LOOK), -1)
         spots = [np.unique(value.argmax(axis=-1)) for value in seen]
         (i, row), (j, column) = (np.unique(place, return_inverse=True) for place in np.unravel_index(np.concatenate(spots), (len(x), len(y))))
@@ -66,7 +66,7 @@ def _level(softness):
     return 1 + 100 * softness
 
 
-def _grid(length, width, clamped, plate, patch):
+def places(length, width, clamped, plate, patch):
     """Points of a panel where a peak may stand: half of it where the other half mirrors it, with the patch's sides and middle."""
     places = []
     for size, middle, side, ends in ((length, patch[0], patch[2], clamped[:2]), (width, patch[1], patch[3], clamped[2:])):
@@ -135,7 +135,7 @@ def edge_panel(d11, d12, d22, d66, shear_rigidity_x, shear_rigidity_y, length, w
     clamped, patch = clamped_edges(edges, length, width), (x0, y0, u, v)
     softness = d11 / (shear_rigidity_x * length * width)
     solution = Solution(length, width, clamped, plate, patch)
-    found = solution.at(np.array([softness]), *_grid(length, width, clamped, plate, patch))[:, 0]
+    found = solution.at(np.array([softness]), *places(length, width, clamped, plate, patch))[:, 0]
     middle = solution.at(np.array([softness]), np.array([length / 2]), np.array([width / 2]))[:3, 0, 0, 0]
     w, mx, my, qx, qy = pressure * np.abs(found).max((1, 2)) * [1 / d11, 1, 1, 1, 1]
     return EdgePanelResponse(Q_(w, "m"), Q_(mx, "N"), Q_(my, "N"), Q_(qx, "N/m"), Q_(qy, "N/m"),
