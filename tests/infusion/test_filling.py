@@ -144,7 +144,7 @@ def test_mirror_halves_fill_alike_and_like_the_half_alone():
 
 def test_turned_and_folded_copies_fill_alike():
     mesh = grid(np.linspace(0, 2, 41), np.linspace(0, 1, 21))
-    x, y, z = mesh.si.nodes.T
+    x, y, _ = mesh.si.nodes.T
     feed = keel(mesh)
     flat = run(mesh, feed, 4 * K, K, (1, 0, 0))
     folded = TriangleMesh(np.column_stack([np.minimum(x, 1.0), y, np.maximum(x - 1.0, 0.0)]), mesh.si.triangles)
