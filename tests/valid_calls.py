@@ -113,9 +113,29 @@ OBJECTS = {    # arguments that carry no unit, by name
     "kind": lambda: "fresh", "case": lambda: "supported centre", "grade": lambda: "read",
     "life_of": lambda: lambda mass: Q_(40.0, "min"),
 }
+@functools.cache
+def front_fit():
+    from compositekit.infusion.front_fit import permeability_from_front
+
+    return permeability_from_front(Q_(ROW, "m"), Q_(600 * ROW**2, "s"), 0.5, Q_(0.3, "Pa*s"), Q_(90.0, "kPa"))
+
+
+@functools.cache
+def sheet():
+    from compositekit.infusion.layers import as_sheet, fabric_layer
+
+    return as_sheet([fabric_layer(catalogue(), "glass-uni-600")])
+
+
 OWNERS = {"Laminate": laminate, "HullShape": hull, "Sandwich": sandwich, "Stacks": stacks, "TriangleMesh": mesh,
-          "FillModel": fill_model, "FillResult": fill_result}    # for methods
+          "FillModel": fill_model, "FillResult": fill_result,
+          "FrontFit": front_fit, "PanelFit": front_fit, "Sheet": sheet}    # for methods
 ROW = np.array([0.0, 0.5, 1.0])
+
+POWER_LAW = {"fibre_fraction_at_pascal": 0.25, "compaction_exponent": 0.06}
+FIBRE_BOX = {"fibre_fraction_loose": 0.3, "fibre_fraction_densest": 0.7, "spring_constant": Q_(280.0, "Pa")}
+ROOM = {"times": Q_(3600 * np.arange(3.0), "s"), "temperatures": Q_(np.array([291.0, 295.0, 297.0]), "K"),
+        "doubling_time": Q_(1.0, "hour"), "temperature_reference": Q_(298.0, "K")}
 
 CALLS = {    # values that must fit each other, or arrays, by place
     "flotation.ordinates.volume_from_areas": lambda: {"distance": Q_(ROW, "m"), "area": Q_(ROW, "m^2")},
@@ -136,7 +156,37 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "infusion.cure.cure": lambda: {"times": Q_(ROW * 3600, "s"), "temperatures": Q_(300 + ROW, "K")},
     "infusion.fill_lines.FeedLine": lambda: {"nodes": [0, 3], "hose_length": Q_(1.0, "m"), "hose_bore": Q_(10.0, "mm")},
     "infusion.darcy.fill_time_ageing": lambda: {"distance": Q_(0.1, "m")},
-    "infusion.darcy.permeability_from_front": lambda: {"distances": Q_(ROW, "m"), "times": Q_(600 * ROW**2, "s")},
+    "infusion.front_fit.permeability_from_front": lambda: {"distances": Q_(ROW, "m"), "times": Q_(600 * ROW**2, "s")},
+    "infusion.front_fit.permeability_from_round_front": lambda: {"distances": Q_(0.1 + ROW, "m"), "times": Q_(600 * ROW**2, "s"), "inlet_radius": Q_(5.0, "mm")},
+    "infusion.front_fit.early_readings_off": lambda: {"distances": Q_(ROW, "m"), "times": Q_(600 * ROW**2, "s")},
+    "infusion.front_fit.times_without_hose": lambda: {"distances": Q_(ROW, "m"), "times": Q_(9000 * ROW**2, "s")},
+    "infusion.front_fit.driving_pressure": lambda: {"atmosphere": Q_(1.0, "bar"), "bag_pressure": Q_(20.0, "mbar")},
+    "infusion.front_fit.FrontFit": lambda: {"readings": 5.0},
+    "infusion.rate_fit.RateFit": lambda: {"readings": 5.0},
+    "infusion.rate_fit.permeability_from_rate": lambda: {"times": Q_(60 * ROW, "s"), "pressures": Q_(2e4 * ROW, "Pa")},
+    "infusion.rate_fit.permeability_from_rate_round": lambda: {"times": Q_(60 * ROW, "s"), "pressures": Q_(2e4 * ROW, "Pa")},
+    "infusion.compaction.fibre_fraction_under": lambda: dict(POWER_LAW),
+    "infusion.compaction.compaction_for": lambda: dict(POWER_LAW),
+    "infusion.compaction.fibre_fraction_at": lambda: {"fibre_fraction": 0.5, "compaction_exponent": 0.06},
+    "infusion.compaction.fibre_box_stress": lambda: dict(FIBRE_BOX),
+    "infusion.compaction.fibre_box_fraction": lambda: dict(FIBRE_BOX),
+    "infusion.compaction.fill_time_flexible_bag": lambda: POWER_LAW | {
+        "atmosphere": Q_(101.0, "kPa"), "inlet_pressure": Q_(95.0, "kPa"), "bag_pressure": Q_(2.0, "kPa"), "kozeny_constant": Q_(5e-10, "m^2")},
+    "infusion.channels.fillet_gap": lambda: {"bridging": Q_(5.0, "mm"), "bevel": Q_(0.8, "rad")},
+    "infusion.channels.fill_time_channel": lambda: {"channel_permeability": Q_(4e-7, "m^2"), "width": Q_(3.0, "mm")},
+    "infusion.channels.front_position_channel": lambda: {"channel_permeability": Q_(4e-7, "m^2"), "width": Q_(3.0, "mm")},
+    "infusion.layers.Sheet": lambda: {"permeability_across": Q_(5e-11, "m^2")},
+    "infusion.ageing_room.viscosity_in_room": lambda: dict(ROOM),
+    "infusion.ageing_room.fresh_time_in_room": lambda: dict(ROOM),
+    "infusion.ageing_room.fill_time_in_room": lambda: ROOM | {"fill_time": Q_(10.0, "min")},
+    "infusion.feed_layouts.compare_feeds": lambda: {"inlet_radius": Q_(6.0, "mm")},
+    "infusion.feed_layouts.fill_time_oval": lambda: {"inlet_radius": Q_(6.0, "mm"), "permeability_across": Q_(5e-11, "m^2")},
+    "infusion.feed_layouts.fill_time_second_line": lambda: {"distance": Q_(0.8, "m"), "second_line": Q_(0.4, "m")},
+    "infusion.feed_layouts.gap_closes": lambda: {"opens": Q_(60.0, "s")},
+    "infusion.feed_layouts.longest_distance": lambda: {"gel_time": Q_(2.0, "hour"), "gel_share": 0.5, "doubling_time": Q_(1.0, "hour")},
+    "infusion.feed_layouts.gel_share_used": lambda: {"distance": Q_(0.2, "m"), "gel_time": Q_(2.0, "hour"), "doubling_time": Q_(1.0, "hour")},
+    "infusion.feed_sharing.fill_time_branched": lambda: {
+        "fill_times": Q_(600 * ROW, "s"), "volumes": Q_(1e-3 + 1e-3 * ROW, "m^3"), "branch_lengths": Q_(1 + ROW, "m")},
     "infusion.resin.activation_energy_from_two": lambda: {
         "temperature_cool": Q_(290.0, "K"), "temperature_warm": Q_(300.0, "K"),
         "viscosity_cool": Q_(0.4, "Pa*s"), "viscosity_warm": Q_(0.25, "Pa*s")},
@@ -147,6 +197,8 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "mechanics.stacks.Stacks.response": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "mechanics.search.pareto_front": lambda: {"objectives": np.array([[1.0, 2.0], [2.0, 1.0]])},
     "mechanics.search.least_violation": lambda: {"shares": np.array([[1.0, 2.0], [1.5, 1.5]])},
+    "mechanics.strength.strength_ratios": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
+    "mechanics.last_ply.last_ply_failure_estimate": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "mechanics.strength.first_ply_failure": lambda: {"N": Q_(np.array([1e4, 0.0, 0.0]), "N/m")},
     "infusion.cuts.core_cut": lambda: {"name": "grooved"},
     "trial.strips.facing_modulus": lambda: strip(core_shear_modulus=Q_(20.0, "MPa")),

@@ -46,7 +46,6 @@ def moment(*values):
 
 # Kaw Table 2.1, graphite/epoxy (read second-hand, LAM-04)
 GRAPHITE = dict(e1=181, e2=10.3, g12=7.17, nu12=0.28)
-STRENGTH = dict(xt=1500e6, xc=1500e6, yt=40e6, yc=246e6, s12=68e6)
 
 UPPER = [(0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2)]
 
@@ -124,21 +123,6 @@ def test_lam_02_bending_stiffness():   # own reference, six digits
     plies = [Ply.from_si(name="layer", thickness=t, **THREE) for t in (0.25e-3, 0.5e-3, 0.25e-3)]
     same(upper(Laminate(plies, Q_([0, 90, 0], "deg")).D.m_as("N*mm")),
          [1.837929, 0.0208855, 0, 0.334169, 0, 0.0416667], 3e-6)
-
-
-# --- LAM-04 (R): Kaw, EML 4230 slides; one ply at 60 deg under S (2, -3, 4), tolerance 0.05 % -----------
-
-@pytest.mark.parametrize("criterion, change, published", [
-    ("max stress", {}, 16.33), ("max strain", {}, 16.33),
-    ("Tsai-Hill", dict(xc=1500e6, yc=40e6), 10.94),   # the slides take tensile strengths whatever the sign
-    ("Tsai-Hill", {}, 16.06), ("Tsai-Wu", {}, 22.39),
-])
-def test_lam_04_failure_criteria(criterion, change, published):
-    laminate = stack(gpa(**GRAPHITE, **{**STRENGTH, **change}), 60)
-    failure = first_ply_failure(laminate, Q_(np.array([2, -3, 4]), "MPa") * laminate.thickness, criterion=criterion)
-    assert failure.multiplier == pytest.approx(published, rel=5e-4)
-    if criterion.startswith("max"):
-        assert failure.mode == "in-plane shear"
 
 
 # --- LAM-05: NASA CR-166617 ply and lay-ups (read); initial constants and first-ply failure (own reference) ---
@@ -416,17 +400,6 @@ def test_lam_26_stiffness():
     same([c.ex.m_as("GPa"), c.gxy.m_as("GPa"), c.nuxy.magnitude], [52.40098, 19.99161, 0.3105743], 1e-5)
     same([f.ex.m_as("GPa"), f.ey.m_as("GPa"), f.gxy.m_as("GPa"), f.nuxy.magnitude],
          [86.75057, 21.54510, 15.74704, 0.563337], 1e-5)
-
-
-@pytest.mark.parametrize("criterion, at_90, at_45, at_0", [
-    ("max stress", 229.599, 464.615, 582.37), ("Tsai-Hill", 226.754, 350.066, 582.12),
-    ("Tsai-Wu", 211.802, 348.727, 583.50),
-])
-def test_lam_26_multipliers(criterion, at_90, at_45, at_0):
-    failure = first_ply_failure(quasi(), force(1000, 0, 0), criterion=criterion)
-    assert failure.ply in (3, 4) and failure.mode == "transverse tension"
-    assert failure.multiplier == pytest.approx(at_90, rel=1e-5)
-    same(failure.multipliers[[3, 1, 0], 0], [at_90, at_45, at_0], 1e-5)
 
 
 # --- plies.csv GL-UD-1, GL-BX-1, GL-TX-1 (R, IEA22): the source derived the last two from the first ------------
