@@ -6,11 +6,10 @@
 from __future__ import annotations
 
 import numpy as np
-from scipy.stats import linregress
 
 from ..errors import RangeError
-from ..units import checked, checked_fields
-from .counts import one_length, single
+from ..units import checked
+from .counts import one_length
 from .feed import STANDARD_GRAVITY
 
 FABRIC = dict(permeability="m^2 > 0", porosity="1 in 0.01..1", viscosity="Pa*s > 0", pressure="Pa > 0")
@@ -203,47 +202,3 @@ def distance_before(time_allowed, permeability, porosity, viscosity, pressure, d
     """
     reach = farthest_reach.si(permeability, porosity, viscosity, pressure, doubling_time)
     return reach * np.sqrt(-np.expm1(-np.log(2) * time_allowed / doubling_time))
-
-
-# --- permeability from a trial panel ---------------------------------------------------------
-
-@checked_fields(permeability="m^2 > 0", standard_error="m^2 >= 0", intercept="m^2", readings="1 >= 3")
-class FrontFit:
-    """Permeability read from a front log: value, standard error, and where the line cuts distance^2 at time 0.
-
-    An intercept well away from nought says that the clock, the first distance or the resin was not what you think.
-    """
-
-    permeability: object
-    standard_error: object
-    intercept: object
-    readings: object
-
-
-@checked(distances="m >= 0", times="s >= 0", porosity="1 in 0.01..1", viscosity="Pa*s > 0", pressure="Pa > 0")
-@single("distances", "times")
-def permeability_from_front(distances, times, porosity, viscosity, pressure):
-    """In-plane permeability from marks of the front on a trial panel, by a straight line of distance^2 on time.
-
-    distances  [m]  distance of the front from the feed line at each reading, shape (n,), n at least 3
-    times  [s]  time of each reading, shape (n,)
-    porosity  [1]  open share of the stack
-    viscosity  [Pa*s]  viscosity of the resin during the trial
-    pressure  [Pa]  driving pressure, inlet less vent
-    Returns FrontFit: permeability, standard_error, intercept [m^2], readings [1].
-    Raises UnitError; RangeError also for fewer than three readings, one single time, or a front that does not advance.
-    Relation: K = slope phi mu / (2 P)
-    Valid: the standard error is the scatter of this one panel; panels in one shop differ by about 10 % (FL-K15, read).
-    Source: FL-R01 (read) with least squares; constant pressure into dry fabric, FL-R19 (read).
-    """
-    distance, time = one_length(distances=distances, times=times)
-    if distance.size < 3:
-        raise RangeError(f"{distance.size} readings of the front are too few for a line with its error; give at least 3.")
-    if np.ptp(time) == 0:
-        raise RangeError(f"all readings are at one time ({time[0]:g} s); read the front at several times.")
-    line = linregress(time, distance**2)
-    if line.slope <= 0:
-        raise RangeError("the front does not advance in these readings; check that distances and times are in the same order.")
-    per_slope = porosity * viscosity / (2 * pressure)
-    return FrontFit.from_si(permeability=line.slope * per_slope, standard_error=line.stderr * per_slope,
-                            intercept=line.intercept, readings=distance.size)

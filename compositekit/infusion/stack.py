@@ -1,10 +1,11 @@
-"""Stacks that are not one even fabric: layers, a flow mesh on top, cut channels, a changed fibre fraction."""
+"""Stacks that are not one even fabric: layers side by side, a flow mesh on top, all over or as a strip under the feed."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from ..units import checked
+from .channels import leaking_time
 from .counts import one_length
 
 
@@ -80,83 +81,34 @@ def mesh_over_laminate(distance, mesh_permeability, mesh_thickness, mesh_porosit
     late = soak * thickness / 2 + linear * beyond + square * beyond**2 / 2
 
     # within the lag: mesh only, leaking into the laminate
-    leak = np.sqrt(2 * through_permeability * porosity / viscosity)
-    root = np.minimum(distance, lag) * leak / 6 / np.sqrt(carry / (2 * viscosity)) + np.sqrt(store)
-    early = (1.5 / leak * (root**2 - store)) ** 2
+    early = leaking_time(np.minimum(distance, lag), carry, store, through_permeability, porosity, viscosity)
     return np.where(np.asarray(distance) > lag, late, early) / pressure, lag
 
 
-@checked(width="m > 0", depth="m > 0", returns="m^2")
-def channel_permeability(width, depth):
-    """Mean permeability of an open rectangular channel: an edge gap, a groove, a slit.
+@checked(distance="m >= 0", strip_length="m >= 0", mesh_permeability="m^2 > 0", mesh_thickness="m > 0", mesh_porosity="1 in 0.01..1",
+         permeability="m^2 > 0", thickness="m > 0", porosity="1 in 0.01..1", viscosity="Pa*s > 0", pressure="Pa > 0", returns="s")
+def fill_time_mesh_strip(distance, strip_length, mesh_permeability, mesh_thickness, mesh_porosity, permeability, thickness, porosity,
+                         viscosity, pressure):
+    """Time for a level front to run a distance when flow mesh lies only on a strip beside the feed line.
 
-    width  [m]  width of the channel
-    depth  [m]  depth of the channel
-    Returns permeability [m^2], to be used with porosity 1.
+    distance  [m]  how far the front has to run, scalar or array
+    strip_length  [m]  how far the mesh reaches from the feed; 0 for none, the distance or more for mesh all over
+    mesh_permeability  [m^2]  permeability of the mesh
+    mesh_thickness  [m]  thickness of the mesh under the bag
+    mesh_porosity  [1]  open share of the mesh
+    permeability  [m^2]  in-plane permeability of the laminate below
+    thickness  [m]  thickness of the laminate
+    porosity  [1]  open share of the laminate
+    viscosity  [Pa*s]  viscosity of the resin, taken constant
+    pressure  [Pa]  driving pressure, inlet less vent
+    Returns time [s].
     Raises UnitError, RangeError.
-    Relation: K = (b^2/12) [1 - (192 b/(pi^5 w)) sum over odd n of tanh(n pi w/(2 b))/n^5], b the short side
-    Source: laminar duct flow, FL-R14 (from memory, recomputed).
+    Relation: two zones in a row; under the mesh K h and phi h are the sums of mesh and laminate
+    Valid: level front; under a mesh that runs ahead add the lag of mesh_over_laminate.
+    Source: FL-R06 with FL-R08 (own reference).
     """
-    short, wide = np.minimum(width, depth), np.maximum(width, depth)
-    series = sum(np.tanh(n * np.pi * wide / (2 * short)) / n**5 for n in range(1, 60, 2))
-    return short**2 / 12 * (1 - 192 * short / (np.pi**5 * wide) * series)
-
-
-@checked(width="m > 0", depth="m > 0", spacing="m > 0", returns="m^3")
-def groove_conductance(width, depth, spacing):
-    """Permeability times thickness that parallel grooves in a core add along their length.
-
-    width  [m]  width of one groove
-    depth  [m]  depth of one groove
-    spacing  [m]  distance from groove to groove
-    Returns conductance K h [m^3] per metre across the flow; compare with K h of a mesh.
-    Raises UnitError, RangeError.
-    Relation: K h = K_channel w d / spacing
-    Source: F-19 (own reference).
-    """
-    return channel_permeability.si(width, depth) * groove_storage.si(width, depth, spacing)
-
-
-@checked(width="m > 0", depth="m > 0", spacing="m > 0", returns="m")
-def groove_storage(width, depth, spacing):
-    """Resin that parallel grooves hold, as an even depth over the core.
-
-    width  [m]  width of one groove
-    depth  [m]  depth of one groove
-    spacing  [m]  distance from groove to groove
-    Returns depth [m], volume per area.
-    Raises UnitError, RangeError.
-    Relation: w d / spacing
-    Source: geometry, F-19 (own reference).
-    """
-    return width * depth / spacing
-
-
-@checked(fibre_fraction="1 in 0.01..0.99", kozeny_constant="m^2 > 0", returns="m^2")
-def kozeny_permeability(fibre_fraction, kozeny_constant):
-    """Permeability of a fabric at a fibre fraction.
-
-    fibre_fraction  [1]  share of fibre by volume, scalar or array
-    kozeny_constant  [m^2]  constant C of the fabric, fitted to a trial
-    Returns permeability [m^2].
-    Raises UnitError, RangeError.
-    Relation: K = C (1 - Vf)^3 / Vf^2
-    Valid: C belongs to one fabric; it is set by the gaps between tows.
-    Source: Kozeny-Carman, FL-K50 (read).
-    """
-    return kozeny_constant * (1 - fibre_fraction) ** 3 / fibre_fraction**2
-
-
-@checked(permeability="m^2 > 0", fibre_fraction="1 in 0.01..0.99", new_fibre_fraction="1 in 0.01..0.99", returns="m^2")
-def permeability_at(permeability, fibre_fraction, new_fibre_fraction):
-    """Permeability carried from the fibre fraction it was measured at to another.
-
-    permeability  [m^2]  measured permeability
-    fibre_fraction  [1]  fibre fraction of the measurement
-    new_fibre_fraction  [1]  fibre fraction wanted, scalar or array
-    Returns permeability [m^2].
-    Raises UnitError, RangeError.
-    Relation: K2/K1 = (1 - V2)^3 V1^2 / ((1 - V1)^3 V2^2)
-    Source: Kozeny-Carman, FL-K50 (read).
-    """
-    return permeability * kozeny_permeability.si(new_fibre_fraction, 1.0) / kozeny_permeability.si(fibre_fraction, 1.0)
+    carry, store = permeability * thickness, porosity * thickness
+    both, filling = carry + mesh_permeability * mesh_thickness, store + mesh_porosity * mesh_thickness
+    under = np.minimum(distance, strip_length)
+    beyond = distance - under
+    return viscosity / pressure * (filling * under**2 / (2 * both) + store * beyond * (under / both + beyond / (2 * carry)))

@@ -8,19 +8,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.stats import linregress
 
 from ..errors import RangeError
 from ..infusion.ageing import clock_or_never, fresh_time
-from ..infusion.darcy import FrontFit, permeability_from_front
+from ..infusion.front_fit import FrontFit, early_readings_off, permeability_from_front
 from ..infusion.stack import effective_permeability
 from ..infusion.vacuum import standard_atmosphere
 from .flow_stack import zone_courses
 from .room_resin import RoomResin, room_resin
 
 LEAST = 3         # readings that a line with its error needs
-FLAG = 3.0        # own judgement: early readings off the later line by more than so many times its scatter are flagged
-READABLE = 0.003  # m, own judgement: nobody reads a front closer than this
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,9 +94,9 @@ def read_trial_front(log, trial, part, catalogue, build, skip_early: int, viscos
     filling = (slowest.storage + slowest.runner_storage) / slowest.thickness
     cloth = filling * slowest.carry / (slowest.carry + slowest.runner_carry)
     fit = FrontFit.from_si(permeability=cloth * plain.permeability, standard_error=cloth * plain.standard_error,
-                           intercept=plain.intercept, readings=plain.readings)
+                           intercept=plain.intercept, intercept_error=plain.intercept_error, readings=plain.readings)
     expected_slope = 2 * _speed(slowest) * pressure / viscosity
-    return TrialFront(times, distances, ages, used, slope, plain.intercept, distances - on_line, _flagged(ages, distances), fit, filling,
+    return TrialFront(times, distances, ages, used, slope, plain.intercept, distances - on_line, early_readings_off.si(distances, ages), fit, filling,
                       pressure, viscosity, resin, _expected(build, catalogue), expected_slope)
 
 
@@ -111,15 +108,3 @@ def _expected(build, catalogue):
     thickness = [ply.si.thickness for ply in build.plies]
     ranges = [catalogue.fabric(key).range("permeability") for key in (*build.outer_keys, *build.inner_keys)]
     return tuple(float(effective_permeability.si(thickness, [r[case].m_as("m^2") for r in ranges])) for case in range(3))
-
-
-def _flagged(ages, distances):
-    """How many readings at the start lie off the line of the rest."""
-    first = len(ages) // 3
-    if len(ages) - first < LEAST:
-        return 0
-    line = linregress(ages[first:], distances[first:] ** 2)
-    miss = distances - np.sqrt(np.maximum(line.intercept + line.slope * ages, 0.0))
-    scatter = max(FLAG * np.sqrt(np.mean(miss[first:] ** 2)), READABLE)
-    off = np.flatnonzero(np.abs(miss[:first]) > scatter)
-    return int(off[-1]) + 1 if off.size else 0

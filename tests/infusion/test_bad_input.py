@@ -12,10 +12,31 @@ import pint
 import pytest
 
 from compositekit.errors import CompositeKitError
-from compositekit.infusion import ageing, batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum
+from compositekit.infusion import (
+    ageing,
+    ageing_room,
+    batches,
+    budget,
+    channels,
+    compaction,
+    cure,
+    darcy,
+    exotherm,
+    feed,
+    feed_layouts,
+    feed_sharing,
+    front_fit,
+    layers,
+    moisture,
+    rate_fit,
+    resin,
+    stack,
+    vacuum,
+)
 from compositekit.units import Q_, Spec
 
-MODULES = (ageing, batches, budget, cure, darcy, exotherm, feed, moisture, resin, stack, vacuum)
+MODULES = (ageing, ageing_room, batches, budget, channels, compaction, cure, darcy, exotherm, feed, feed_layouts, feed_sharing, front_fit, moisture,
+           rate_fit, resin, stack, vacuum)
 PUBLIC = {f"{module.__name__.rsplit('.', 1)[1]}.{name}": function for module in MODULES for name, function in vars(module).items()
           if hasattr(function, "si") and inspect.isfunction(function) and function.__module__ == module.__name__}
 
@@ -45,10 +66,19 @@ GOOD = {  # one plain value per argument name
     "grade": "own", "least_share": 0.9, "items": [budget.left_over(Q_(1, "kg"), Q_(2, "kg"), Q_(3, "kg"))], "contingency": 0.1, "fill_time": Q_(40, "min"),
     "life_of": lambda mass: Q_(2, "hour"), "mixing_time": Q_(5, "min"), "largest_batch": Q_(3, "kg"), "scale_resolution": Q_(1, "g"),
     "mix_ratio": 0.3, "safe_share": 0.5, "hardener_tolerance": 0.02, "draw": None,
+    "compaction_pressure": Q_(95, "kPa"), "compaction_reference": Q_(50, "kPa"), "fibre_fraction_at_pascal": 0.25, "compaction_exponent": 0.06,
+    "fibre_fraction_loose": 0.3, "fibre_fraction_densest": 0.7, "spring_constant": Q_(280, "Pa"), "inlet_pressure": Q_(95, "kPa"),
+    "bag_pressure": Q_(2, "kPa"), "core_thickness": Q_(20, "mm"), "bevel": Q_(0.7, "rad"), "bridging": Q_(5, "mm"),
+    "channel_permeability": Q_(4e-7, "m^2"), "flow_energy": Q_(50, "kJ/mol"), "distance_across": Q_(0.1, "m"), "permeability_across": Q_(1e-10, "m^2"),
+    "second_line": Q_(0.2, "m"), "opens": Q_(10, "s"), "gel_time": Q_(2, "hour"), "gel_share": 0.5, "fill_times": Q_([300, 600], "s"),
+    "volumes": Q_([1, 2], "L"), "branch_lengths": Q_([0.5, 1], "m"), "branch_bore": Q_(8, "mm"), "pressures": Q_([10, 22, 31], "kPa"),
+    "strip_length": Q_(0.2, "m"),
 }
 
 
 def good(name, function, argument):
+    if argument == "fill_time" and name.startswith("ageing_room"):
+        return Q_(5, "min")
     if argument == "kind":
         return "flax"
     if argument == "form":
@@ -119,12 +149,42 @@ def test_docstring_units_are_the_checked_units(name):
         assert part in function.__doc__
 
 
+FLOW = Q_(2e-10, "m^2"), 0.5, Q_(0.3, "Pa*s"), Q_(90, "kPa")
+
+
+def front(distances, times):
+    return front_fit.permeability_from_front(Q_(distances, "m"), Q_(times, "s"), *FLOW[1:])
+
+
 OWN = [
     (lambda: darcy.fill_time_linear(Q_(1, "kg"), *[GOOD[n] for n in ("permeability", "porosity", "viscosity", "pressure")]), "a length"),
     (lambda: darcy.fill_time_radial(Q_(1, "mm"), Q_(5, "mm"), *[GOOD[n] for n in ("permeability", "porosity", "viscosity", "pressure")]), "inside the inlet"),
     (lambda: darcy.fill_time_zones(Q_([1, 2], "m"), Q_([1e-10], "m^2"), [0.5, 0.5], Q_(0.3, "Pa*s"), Q_(1, "bar")), "permeabilities 1"),
-    (lambda: darcy.permeability_from_front(Q_([0.1, 0.2], "m"), Q_([1, 4], "s"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "at least 3"),
-    (lambda: darcy.permeability_from_front(Q_([3, 2, 1], "m"), Q_([1, 4, 9], "s"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "does not advance"),
+    (lambda: front_fit.permeability_from_front(Q_([0.1, 0.2], "m"), Q_([1, 4], "s"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "at least 3"),
+    (lambda: front_fit.permeability_from_front(Q_([3, 2, 1], "m"), Q_([1, 4, 9], "s"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "does not advance"),
+    (lambda: front([100, 200, 400], [60, 240, 900]), "millimetres read as metres"),
+    (lambda: front([1e-4, 2e-4, 4e-4], [60, 240, 900]), "metres read as millimetres"),
+    (lambda: front([0.1, 0.2, 0.4], [60, 30, 900]), "reading 2 is at 30 s, after one at 60 s"),
+    (lambda: front([0.1], [60]), "at least 3"),
+    (lambda: front([0.1, np.nan, 0.4], [60, 240, 900]), "not a finite number"),
+    (lambda: front_fit.permeability_from_round_front(Q_([1, 50, 90], "mm"), Q_([1, 20, 90], "s"), Q_(6, "mm"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "inside the inlet"),
+    (lambda: front_fit.times_without_hose(Q_([0.1, 0.2, 0.4], "m"), Q_([1, 4, 9], "s"), Q_(1, "m"), Q_(4, "mm"), 0.5, Q_(90, "kPa"), Q_(3, "m"), Q_(5, "mm"),
+                                          Q_(0.3, "Pa*s")), "hose alone"),
+    (lambda: front_fit.driving_pressure(Q_(1, "bar"), Q_(0.1, "bar"), Q_(1100, "kg/m^3"), Q_(9, "m")), "no pressure is left"),
+    (lambda: rate_fit.permeability_from_rate(Q_([0, 10, 5], "s"), Q_([0, 10, 20], "kPa"), Q_(4, "mL/s"), Q_(10, "cm^2"), 0.5, Q_(0.3, "Pa*s")), "backwards"),
+    (lambda: darcy.fill_time_linear(Q_(1, "m"), Q_(0, "m^2"), 0.5, Q_(0.3, "Pa*s"), Q_(1, "bar")), "above 0 m"),
+    (lambda: layers.as_sheet([]), "at least one layer"),
+    (lambda: layers.as_sheet([layers.Layer("insert", Q_(1, "mm"), Q_(0, "m^2"), 0.5)]), "nothing in this stack carries"),
+    (lambda: layers.as_sheet([layers.Layer("film", Q_(1, "mm"), Q_(1e-10, "m^2"), 0.0)]), "nothing in this stack takes"),
+    (lambda: channels.fillet_gap(Q_(10, "mm"), Q_(90, "deg"), Q_(12, "mm")), "edge face is only 10 mm"),
+    (lambda: feed_layouts.gap_closes(Q_(0.1, "m"), Q_(1, "hour"), *FLOW), "passed it"),
+    (lambda: feed_layouts.fill_time_second_line(Q_(0.1, "m"), Q_(0.2, "m"), Q_(1, "s"), *FLOW), "short of the second line"),
+    (lambda: feed_layouts.compare_feeds(Q_(10, "mm"), Q_(6, "mm"), *FLOW), "too wide"),
+    (lambda: feed_layouts.fill_time_oval(Q_(1, "mm"), Q_(0, "mm"), Q_(6, "mm"), Q_(1e-10, "m^2"), *FLOW), "in the inlet"),
+    (lambda: ageing_room.fill_time_in_room(Q_(9, "hour"), Q_([0, 1], "hour"), Q_([290.0, 295], "K"), Q_(1, "hour"), Q_(298, "K")), "not over when the history ends"),
+    (lambda: ageing_room.fill_time_in_room(Q_(9, "min"), Q_([1, 0], "hour"), Q_([290.0, 295], "K"), Q_(1, "hour"), Q_(298, "K")), "must rise"),
+    (lambda: compaction.fibre_box_stress(0.2, 0.3, 0.7, Q_(280, "Pa")), "in that box"),
+    (lambda: compaction.fill_time_flexible_bag(Q_(1, "m"), Q_(1, "bar"), Q_(1, "bar"), Q_(2, "kPa"), 0.25, 0.06, Q_(1e-10, "m^2"), Q_(0.3, "Pa*s")), "must rise"),
     (lambda: vacuum.drop_test(Q_(-0.95, "bar"), Q_(-0.94, "bar"), Q_(5, "min")), "at least 0 Pa"),
     (lambda: vacuum.drop_test(Q_(20, "mbar"), Q_(10, "mbar"), Q_(5, "min")), "pump was still pulling"),
     (lambda: moisture.fibre_moisture(0.5, "steel"), "flax and jute"),

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from compositekit.infusion import darcy, feed, stack
+from compositekit.infusion import channels, darcy, feed, front_fit, stack
 from compositekit.units import Q_
 
 FABRIC = Q_(2e-10, "m^2"), 0.5, Q_(0.3, "Pa*s"), Q_(90e3, "Pa")
@@ -11,7 +11,7 @@ FABRIC = Q_(2e-10, "m^2"), 0.5, Q_(0.3, "Pa*s"), Q_(90e3, "Pa")
 
 def test_front_log_gives_back_its_permeability():
     times = Q_([60, 240, 600, 1500, 3000], "s")
-    fit = darcy.permeability_from_front(darcy.front_position_linear(times, *FABRIC), times, *FABRIC[1:])
+    fit = front_fit.permeability_from_front(darcy.front_position_linear(times, *FABRIC), times, *FABRIC[1:])
     assert fit.permeability.m == pytest.approx(2e-10, rel=1e-9)
     assert fit.standard_error.m < 1e-16
     assert fit.intercept.m == pytest.approx(0, abs=1e-9)
@@ -19,7 +19,7 @@ def test_front_log_gives_back_its_permeability():
 
 def test_late_clock_shows_in_the_intercept_only():
     times = np.array([60, 240, 600, 1500, 3000.0])
-    fit = darcy.permeability_from_front(darcy.front_position_linear(Q_(times, "s"), *FABRIC), Q_(times - 50, "s"), *FABRIC[1:])
+    fit = front_fit.permeability_from_front(darcy.front_position_linear(Q_(times, "s"), *FABRIC), Q_(times - 50, "s"), *FABRIC[1:])
     assert fit.permeability.m == pytest.approx(2e-10, rel=1e-9)
     assert fit.intercept.m == pytest.approx(darcy.front_position_linear(Q_(50, "s"), *FABRIC).m ** 2, rel=1e-6)
 
@@ -29,7 +29,7 @@ def test_standard_error_covers_the_truth():
     times = np.linspace(60, 3000, 12)
     square = darcy.front_position_linear(Q_(times, "s"), *FABRIC).m ** 2
     draws = np.random.default_rng(4).normal(0, 0.01, (200, times.size)) * square.max() + square
-    fits = [darcy.permeability_from_front(Q_(np.sqrt(np.abs(draw)), "m"), Q_(times, "s"), *FABRIC[1:]) for draw in draws]
+    fits = [front_fit.permeability_from_front(Q_(np.sqrt(np.abs(draw)), "m"), Q_(times, "s"), *FABRIC[1:]) for draw in draws]
     inside = np.mean([abs(fit.permeability.m - 2e-10) < 2.228 * fit.standard_error.m for fit in fits])
     assert 0.90 < inside <= 0.995
 
@@ -63,7 +63,7 @@ def test_mesh_time_joins_up_at_the_lag():
 
 
 def test_channel_does_not_mind_which_side_is_called_depth():
-    assert stack.channel_permeability(Q_(5, "mm"), Q_(1, "mm")).m == stack.channel_permeability(Q_(1, "mm"), Q_(5, "mm")).m
+    assert channels.channel_permeability(Q_(5, "mm"), Q_(1, "mm")).m == channels.channel_permeability(Q_(1, "mm"), Q_(5, "mm")).m
 
 
 @pytest.mark.parametrize("flow,count", [(0.5, 1), (4.0, 2), (4.1, 3)])

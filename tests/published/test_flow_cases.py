@@ -7,7 +7,7 @@ common practice, no source.
 import numpy as np
 import pytest
 
-from compositekit.infusion import cure, darcy, feed, resin, stack
+from compositekit.infusion import channels, compaction, cure, darcy, feed, resin, stack
 from compositekit.units import Q_
 
 OWN_REF = "own reference"
@@ -184,21 +184,21 @@ def test_tube_table(bore, drop, flow):
 @pytest.mark.parametrize("width,depth,K", [(2, 2, 1.405770e-7), (1, 3, 6.582923e-8), (2, 3, 1.957607e-7), (3, 3, 3.162983e-7),
                                            (5, 3, 4.693770e-7), (2, 4, 2.286817e-7), (3, 4, 4.060289e-7)])
 def test_f19_channels(width, depth, K):
-    close(stack.channel_permeability(Q_(width, "mm"), Q_(depth, "mm")), "m^2", K, 1e-6)
+    close(channels.channel_permeability(Q_(width, "mm"), Q_(depth, "mm")), "m^2", K, 1e-6)
 
 
 @pytest.mark.parametrize("gap,K", [(0.2, 3.3333e-9), (0.5, 2.0833e-8), (1.0, 8.3333e-8)])
 def test_f19_plane_gap_is_the_limit_of_a_wide_channel(gap, K):
-    close(stack.channel_permeability(Q_(100, "m"), Q_(gap, "mm")), "m^2", K, 2e-5)
+    close(channels.channel_permeability(Q_(100, "m"), Q_(gap, "mm")), "m^2", K, 2e-5)
 
 
 @pytest.mark.parametrize("size,spacing,Kh", [(2, 20, 2.81154e-11), (1, 20, 1.75721e-12), (2, 30, 1.87436e-11), (1.2, 30, 2.42917e-12)])
 def test_f19_grooves(size, spacing, Kh):
-    close(stack.groove_conductance(Q_(size, "mm"), Q_(size, "mm"), Q_(spacing, "mm")), "m^3", Kh, 3e-6)
+    close(channels.groove_conductance(Q_(size, "mm"), Q_(size, "mm"), Q_(spacing, "mm")), "m^3", Kh, 3e-6)
 
 
 def test_f19_storage():
-    close(stack.groove_storage(Q_(2, "mm"), Q_(2, "mm"), Q_(20, "mm")), "mm", 0.20, 1e-12)
+    close(channels.groove_storage(Q_(2, "mm"), Q_(2, "mm"), Q_(20, "mm")), "mm", 0.20, 1e-12)
 
 
 # --- F-28: rising viscosity, own reference ----------------------------------------------------------------------
@@ -214,9 +214,9 @@ def test_f28_rising_viscosity():
 
 # --- F-30: Kozeny; constant read --------------------------------------------------------------------------------
 def test_f30_kozeny():
-    K = stack.kozeny_permeability([0.40, 0.45, 0.50, 0.55, 0.60], Q_(5e-10, "m^2"))
+    K = compaction.kozeny_permeability([0.40, 0.45, 0.50, 0.55, 0.60], Q_(5e-10, "m^2"))
     close(K, "m^2", [6.75e-10, 4.108025e-10, 2.5e-10, 1.506198e-10, 8.888889e-11], 1e-6)
-    close(stack.permeability_at(Q_(1, "m^2"), 0.50, 0.55), "m^2", 0.602479, 1e-6)
+    close(compaction.permeability_at(Q_(1, "m^2"), 0.50, 0.55), "m^2", 0.602479, 1e-6)
 
 
 # --- F-40, F-41: viscosity and reach at temperature, own reference ------------------------------------------------
