@@ -75,13 +75,13 @@ def last_ply_failure_estimate(laminate, N, M=None, criterion="max stress", matri
     """
     if criterion not in CRITERIA:
         raise RangeError(f'last_ply_failure_estimate: criterion is "{criterion}", but must be one of {", ".join(CRITERIA)}.')
-    load = np.concatenate([np.zeros(3) if value is None else np.asarray(value, dtype=float) for value in (N, M)])
-    if load.shape != (6,) or not np.any(load):
+    loads = [np.zeros(3) if value is None else np.asarray(value, dtype=float) for value in (N, M)]
+    if any(value.shape != (3,) for value in loads) or not np.any(loads):
         raise RangeError("last_ply_failure_estimate: N and M must be three numbers each (x, y, xy) and not all nought.")
     if stress_stays and (matrix_left or fibre_left):
         raise RangeError("last_ply_failure_estimate: a ply that keeps its stress takes no more, so matrix_left and fibre_left must be "
                          "nought with stress_stays.")
-    section = _Section(laminate, load, (matrix_left, fibre_left))
+    section = _Section(laminate, np.concatenate(loads), (matrix_left, fibre_left))
     strengths = ply_strengths(laminate.plies, criterion)[..., None]
     steps, held, standing = [], section.nothing, 0.0
     while section.carries():
