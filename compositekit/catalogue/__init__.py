@@ -19,18 +19,20 @@ column ``replaces``.
 from __future__ import annotations
 
 from .columns import GRADES
+from .measured_flow import Permeability
 from .records import Consumable, Core, Fabric, Fibre, Footprint, Resin, Source
 from .store import Catalogue
 
-__all__ = ["GRADES", "Catalogue", "Consumable", "Core", "Fabric", "Fibre", "Footprint", "Resin", "Source", "add_own",
-           "consumable", "consumables", "core", "core_rules", "cores", "fabric", "fabrics", "fibre", "fibre_in", "fibres",
-           "footprint", "footprint_of", "prices", "resin", "resins", "shear_fraction", "source", "sources",
+__all__ = ["GRADES", "Catalogue", "Consumable", "Core", "Fabric", "Fibre", "Footprint", "Permeability", "Resin", "Source",
+           "add_own", "consumable", "consumables", "core", "core_rules", "cores", "fabric", "fabrics", "fibre", "fibre_in", "fibres",
+           "footprint", "footprint_of", "permeabilities", "permeability", "prices", "resin", "resins", "shear_fraction", "source", "sources",
            "sources_of"]
 
 _starter = Catalogue.starter()
 
 fibres, fabrics, cores, resins = _starter.fibres, _starter.fabrics, _starter.cores, _starter.resins
 consumables, footprint, prices = _starter.consumables, _starter.footprint, _starter.prices
+permeabilities, permeability = _starter.permeabilities, _starter.permeability
 core_rules, sources, sources_of = _starter.core_rules, _starter.sources, _starter.sources_of
 fibre, fibre_in, fabric, core, resin = (
     _starter.fibre, _starter.fibre_in, _starter.fabric, _starter.core, _starter.resin)

@@ -13,6 +13,7 @@ import pandas as pd
 from ..errors import CatalogueError, UnknownMaterial
 from ..units import Q_
 from . import columns
+from .measured_flow import Permeability
 from .reading import as_si, read_row, read_rows
 from .records import Consumable, Core, Fabric, Fibre, Footprint, Resin, Source
 
@@ -25,7 +26,7 @@ class Catalogue:
 
     def __init__(self, tables: dict[str, dict[str, dict]], plain: dict[str, dict[str, dict]]):
         self._tables = tables  # checked rows by table and key
-        self._plain = plain    # consumables, prices, core_rules, sources: words and numbers as they stand
+        self._plain = plain    # consumables, permeability, prices, core_rules, sources: words and numbers as they stand
         self._records = {}
 
     @staticmethod
@@ -34,7 +35,7 @@ class Catalogue:
         """The starter catalogue that comes with the package."""
         tables = {table: _checked(table, read_rows(_HERE / f"{table}.csv")) for table in columns.PROPERTIES}
         plain = {name: {cells["key"]: _figures(cells) for _, cells in read_rows(_HERE / f"{name}.csv")}
-                 for name in ("consumables", "prices", "core_rules", "sources")}
+                 for name in ("consumables", "permeability", "prices", "core_rules", "sources")}
         return Catalogue(tables, plain)
 
     # --- tables ---------------------------------------------------------------------------
@@ -61,6 +62,10 @@ class Catalogue:
     def consumables(self) -> pd.DataFrame:
         """Resin held by consumables, waste shares, flow-mesh figures; the unit stands in its own column."""
         return self._frame("consumables")
+
+    def permeabilities(self) -> pd.DataFrame:
+        """Published and remembered permeabilities with fibre fraction, method and spread: starting points before the own trial panel."""
+        return self._frame("permeability")
 
     def footprint(self) -> pd.DataFrame:
         """Energy and carbon per kilogram; never add process and hybrid rows together."""
@@ -108,6 +113,11 @@ class Catalogue:
         low, typical, high = (None if row[end] is None else Q_(row[end], unit) for end in ("low", "typical", "high"))
         return Consumable(key, row["title"], row["quantity"], low, typical, high,
                           row["source"], row["grade"], row["remark"])
+
+    def permeability(self, key: str) -> Permeability:
+        """One published or remembered permeability by key. Raises UnknownMaterial."""
+        row = _find(self._plain["permeability"], "permeability", key)
+        return Permeability.of_row(key, row)
 
     def footprint_of(self, material: Fibre | Core | Resin | Fabric | str) -> Footprint:
         """Footprint row of a material record (a fabric takes its fibre's), or of a footprint key."""
@@ -231,8 +241,8 @@ def _own_table(file, place, cells):
 
 
 def _figures(cells):
-    numbers = ("low", "typical", "high", "small_craft", "yacht", "year")
-    return {name: (float(text) if text else None) if name in numbers else text for name, text in cells.items()}
+    numbers = ("low", "typical", "high", "small_craft", "yacht", "year", "permeability_across_ratio", "within_laboratory", "between_laboratories")
+    return {name: (float(text) if text else None) if name in numbers or name.startswith("fibre_fraction") or name.endswith("_m2") else text for name, text in cells.items()}
 
 
 def _find(rows, table, key):

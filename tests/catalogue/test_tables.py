@@ -10,7 +10,7 @@ from compositekit import catalogue
 from compositekit.catalogue import GRADES, Catalogue, columns
 
 MATERIAL = list(columns.PROPERTIES)
-ALL = [*MATERIAL, "consumables", "prices", "core_rules", "sources"]
+ALL = [*MATERIAL, "consumables", "permeabilities", "prices", "core_rules", "sources"]
 KEYS = {  # what the demo parts and the pages lean on
     "fibres": "e-glass s-glass carbon-standard carbon-high-strength aramid basalt flax hemp jute sisal",
     "fabrics": "basalt-twill-200 basalt-twill-300 basalt-twill-400 glass-twill-280 glass-biax-450 glass-biax-600 "
@@ -66,6 +66,18 @@ def test_low_typical_high_rise_for_consumables():
     frame = catalogue.consumables()
     low, typical, high = (frame[end].to_numpy(float) for end in ("low", "typical", "high"))
     assert not (low > typical).any() and not (typical > high).any() and (typical > 0).all()
+
+
+def test_permeabilities_say_a_figure_a_range_or_a_spread():
+    for key, row in catalogue.permeabilities().iterrows():
+        low, typical, high = catalogue.permeability(key).range()
+        assert row["case"].startswith("FL-K") and row["method"]
+        if typical is None:
+            assert row["within_laboratory"] > 0
+        else:
+            assert 0 < low.m <= typical.m <= high.m
+    with pytest.raises(catalogue.store.UnknownMaterial, match="did you mean glass-uni-stitched"):
+        catalogue.permeability("glass-uni-stiched")
 
 
 @pytest.mark.parametrize(("table", "columns_"), [
