@@ -12,13 +12,13 @@ from ..catalogue import Catalogue
 from ..errors import PartFileError, ShapeError, UnknownMaterial
 from ..mechanics.panel_peaks import EDGES
 from .decision import Decision
+from .feeding import FeedPlan
 from .quantities import (
     Altitude,
     Angle,
     Factor,
     Force,
     Length,
-    LengthOrNought,
     Mass,
     MassOrNought,
     Permeability,
@@ -29,10 +29,9 @@ from .quantities import (
     Share,
     Temperature,
     Time,
-    TimeOrNought,
     Volume,
 )
-from .shapes import Pair, ShapeDescription, Strict, build_shape, folder_of, placed
+from .shapes import ShapeDescription, Strict, build_shape, folder_of, placed
 
 
 class Load(Strict):
@@ -111,42 +110,6 @@ class ZoneLayup(Strict):
     def _both_faces(self):
         if self.core is not None and not self.inside:
             raise ValueError("a layup with a core needs plies on the inside too; list them under inside")
-        return self
-
-
-class DrawnLine(Strict):
-    """A feed or vent line drawn by hand on the part laid flat, corner by corner, in metres."""
-
-    kind: Literal["feed", "vent"]
-    points: list[Pair] = Field(min_length=2)
-    opens: TimeOrNought | None = Field(default=None, description="when the clamp of a feed line is opened, on the clock of the fill; left out: at once")
-    closes: Time | None = Field(default=None, description="when it is clamped for good; left out: never")
-
-    @model_validator(mode="after")
-    def _sound(self):
-        if self.kind == "vent" and (self.opens is not None or self.closes is not None):
-            raise ValueError("a vent line takes no opens or closes; it pulls from the start and is clamped when resin has reached all of it")
-        if self.closes is not None and self.opens is not None and self.closes <= self.opens:
-            raise ValueError("closes must be later than opens")
-        return self
-
-
-class FeedPlan(Strict):
-    """How resin is fed and drawn off."""
-
-    layout: Literal["centre line", "rim to centre", "side to side", "end to end", "rungs", "drawn"]
-    rungs: int = Field(default=1, ge=1, description="number of feed lines across, for the layout rungs")
-    lines: list[DrawnLine] = Field(default_factory=list, description="the lines of the layout drawn")
-    flow_mesh: bool = False
-    feed_bore: Length = Field(default="10 mm", validate_default=True)
-    feed_hose: Length = Field(default="2 m", validate_default=True, description="length of hose from the bucket to the feed line")
-    pot_below: LengthOrNought = Field(default="0 m", validate_default=True, description="height of the part above the resin bucket")
-
-    @model_validator(mode="after")
-    def _lines_for_drawn(self):
-        kinds = [line.kind for line in self.lines]
-        if self.layout == "drawn" and not {"feed", "vent"} <= set(kinds):
-            raise ValueError(f'the layout "drawn" needs at least one feed and one vent under lines; there are {kinds.count("feed")} and {kinds.count("vent")}')
         return self
 
 
