@@ -6,6 +6,7 @@ leaves their moduli and their ratios as they are. SI floats inside.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -138,26 +139,47 @@ def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=
     if build.core is None:
         raise PartFileError(f'zone "{zone}" has no core, so there is no map over core thickness; give its layup a core.')
     _within_panel(cores, loads)
-    limits, now = panel_limits(part, catalogue, build), build.panel.along.si
-    cell = cell_size(build.core)
-    grown = times[:, None]
-    panel = build.panel.on(core_thickness=cores[None, :], outer_skin_thickness=now.outer_skin_thickness * grown,
-                           inner_skin_thickness=now.inner_skin_thickness * grown)
-    use, today = (_uses(one, loads, limits, cell) for one in (panel, build.panel))
-    known = [name for name, share in today.items() if np.all(np.isfinite(share))]
+    limits, cell = panel_limits(part, catalogue, build), cell_size(build.core)
+    today = _uses(build.panel, loads, limits, cell)
+    known = tuple(name for name, share in today.items() if np.all(np.isfinite(share)))
     left_out = tuple(f"{name}: the catalogue has no figure for this core" for name in today if name not in known)
-    shape = times.size, cores.size
-    stack = np.stack([np.broadcast_to(use[name], shape) for name in known])
-    plainly = np.array([PLAINLY if name.endswith("under patch") else 1.0 for name in known])
-    governing = (stack * plainly[:, None, None]).argmax(axis=0)
-    thickness = now.outer_skin_thickness + now.inner_skin_thickness
-    masses = build.per_area
+    use, governing = _grid(_Skins(build), loads, limits, cell, known, tuple(cores), tuple(times))
+    thickness, masses = build.outer.si.thickness + build.inner.si.thickness, build.per_area
     skins = masses["fibre"] + masses["resin in plies"]
-    mass = skins * grown + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
+    mass = skins * times[:, None] + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
     today = {name: float(today[name]) for name in known}
-    point = Point(Q_(build.core_thickness, "m"), Q_(thickness, "m"), build.areal_mass, today, known[int(np.argmax(plainly * list(today.values())))])
+    point = Point(Q_(build.core_thickness, "m"), Q_(thickness, "m"), build.areal_mass, today, known[int(np.argmax(_plainly(known) * list(today.values())))])
     return ZoneMap(zone, Q_(cores, "m"), times, Q_(thickness * times, "m"), len(build.plies) * times,
-                   dict(zip(known, stack, strict=True)), tuple(known), governing, stack.max(axis=0), Q_(mass, "kg/m^2"), point, left_out)
+                   dict(zip(known, use, strict=True)), known, governing, use.max(axis=0), Q_(mass, "kg/m^2"), point, left_out)
+
+
+class _Skins:
+    """A panel told apart by its skins and core material only: the map does not change with today's core thickness."""
+
+    def __init__(self, build):
+        self.panel, si = build.panel, build.panel.along.si
+        self.key = build.outer, build.inner, si.core_modulus, si.core_shear_modulus
+
+    def __eq__(self, other):
+        return self.key == other.key
+
+    def __hash__(self):
+        return hash(self.key)
+
+
+@functools.lru_cache(maxsize=32)
+def _grid(skins, loads, limits, cell, names, cores, times):
+    """Use of each limit (names, times, cores), and the index of the one that governs."""
+    now, grown = skins.panel.along.si, np.array(times)[:, None]
+    panel = skins.panel.on(core_thickness=np.array(cores)[None, :], outer_skin_thickness=now.outer_skin_thickness * grown,
+                           inner_skin_thickness=now.inner_skin_thickness * grown)
+    use = _uses(panel, loads, limits, cell)
+    stack = np.stack([np.broadcast_to(use[name], (len(times), len(cores))) for name in names])
+    return stack, (stack * _plainly(names)[:, None, None]).argmax(axis=0)
+
+
+def _plainly(names):
+    return np.array([PLAINLY if name.endswith("under patch") else 1.0 for name in names])
 
 
 def _uses(panel, loads, limits, cell):

@@ -37,6 +37,7 @@ class FailureMapPicture(Picture):
     figsize = (8.4, 4.2)
 
     def build(self, fig):
+        self._drawn = None
         self.axes = fig.subplots()
         self.axes.set(xlim=(3, 40), ylim=(0.25, 4), xlabel="core thickness, mm", ylabel="skins, times today's plies")
         self.axes.grid(False)
@@ -62,18 +63,19 @@ class FailureMapPicture(Picture):
         if found is None:
             self._clear("no core: there is nothing to map over its thickness")
             return
-        x, y = found.core_thickness.m_as("mm"), found.multiplier
         self.title.set_text(f"what {found.zone} fails by first")
-        self.tiles.colours = PAINTS[found.governing]
-        lines = contour_generator(x, y, found.worst)
-        self.holds.set_segments(lines.lines(1.0))
-        self._mass_lines(found, x, y)
-        self._names(found, x, y)
+        if found.governing is not self._drawn:      # the same map, with today's core moved on it
+            self._drawn, x, y = found.governing, found.core_thickness.m_as("mm"), found.multiplier
+            self.tiles.colours = PAINTS[found.governing]
+            self.holds.set_segments(contour_generator(x, y, found.worst).lines(1.0))
+            self._mass_lines(found, x, y)
+            self._names(found, x, y)
         self.now.set_data([found.point.core_thickness.m_as("mm")], [1.0])
         best = found.lightest
         self.best.set_data(*(([best[0].m_as("mm")], [best[1]]) if best else ([], [])))
 
     def _clear(self, words):
+        self._drawn = None
         self.title.set_text(words)
         self.tiles.colours = np.full((1, 1, 4), 255, dtype=np.uint8)
         for lines in (self.equal, self.holds):
