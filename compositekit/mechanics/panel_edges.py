@@ -26,7 +26,7 @@ from .panel import wave_response
 
 DEGREE = 14              # of the polynomials each way
 THIN = 1e-8              # D11/(Sx a b) below which a panel counts as rigid in shear
-SOFT = 1e-5, 1e-3        # of the same, from where to where shear forces pass from equilibrium with the moments to S gamma
+SOFT = 1e-5, 1e-3        # of its mean over x and y, from where to where shear forces pass from equilibrium to S gamma
 
 
 class Plate(NamedTuple):
@@ -211,14 +211,14 @@ class Solution:
             for block, plate, bent, sheared, shapes, push in part:
                 change = change + sign * block.read(shapes @ (push[:, None] / (bent[:, None] + sheared[:, None] / softness)), plate, x, y)
         softness = softness[:, None, None]
-        share = np.clip(np.log(softness / SOFT[0]) / np.log(SOFT[1] / SOFT[0]), 0.0, 1.0)
+        either_way = softness * np.sqrt(self.plate.d22 / self.plate.shear_ratio)     # the same whichever side is called x
+        share = np.clip(np.log(either_way / SOFT[0]) / np.log(SOFT[1] / SOFT[0]), 0.0, 1.0)
         share = share**2 * (3 - 2 * share)
         forces = change[3:5] * (1 - share) + change[5:] / (area * softness) * share
         return np.concatenate([change[:3], forces]) + supported_series(*self.sizes, self.plain, self.patch, area * softness[:, 0, 0], x, y)
 
 
 _WAVES = np.arange(1, 201)
-TIED = 40                # of the waves heard, for what ties bending and shear
 
 
 def supported_series(length, width, plate, patch, flexibility, x, y):
@@ -241,7 +241,8 @@ def supported_series(length, width, plate, patch, flexibility, x, y):
     found = bend[:, None] + np.zeros((1, len(flexibility), 1, 1))
     found[0] += flexibility[:, None, None] * (waves.sin_x @ sheared @ waves.sin_y.T)
     if max(abs(plate.d22 - 1), abs(twist - 1), abs(plate.shear_ratio - 1)) > 1e-9:
-        found += _tied(plate, waves.first(TIED), flexibility[:, None, None])
+        sharpness = max(length / u, width / v)              # the smaller the patch, the more waves it takes
+        found += _tied(plate, waves.first(min(16 + int(2 * sharpness), 48)), flexibility[:, None, None])
     return found
 
 
