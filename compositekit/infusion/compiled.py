@@ -13,7 +13,7 @@ from threadpoolctl import ThreadpoolController
 def compiled(function):
     """The function compiled at its first call, free of the interpreter lock; kept on disk where a folder can be written."""
     try:
-        return njit(function, cache=True, nogil=True)
+        return njit(function, cache=True, nogil=True, error_model="numpy")
     except RuntimeError:  # no folder for the cache: compile anew in each session
         return njit(function, nogil=True)
 

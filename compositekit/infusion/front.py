@@ -41,11 +41,14 @@ def with_room(front, wanted):
     size = max(used + wanted, 3 * size // 2)
     wider = Front(np.zeros((size, size)), np.zeros((len(front.aside), size)), np.zeros((len(front.lines), size)),
                   np.zeros(size), np.full(size, -1), np.zeros(size, np.int64), front.place, front.counts)
-    wider.schur[:used, :used] = front.schur[:used, :used]
-    wider.aside[:, :used] = front.aside[:, :used]
-    wider.lines[:, :used] = front.lines[:, :used]
-    wider.b[:used], wider.member[:used] = front.b[:used], front.member[:used]
-    wider.free[:front.counts[FREE]] = front.free[:front.counts[FREE]]
+    for i in range(used):  # plain loops here and below: they compile several times faster than slices
+        for j in range(i + 1):
+            wider.schur[i, j] = front.schur[i, j]
+        for k in range(len(front.aside)):
+            wider.aside[k, i] = front.aside[k, i]
+        for k in range(len(front.lines)):
+            wider.lines[k, i] = front.lines[k, i]
+        wider.b[i], wider.member[i], wider.free[i] = front.b[i], front.member[i], front.free[i]
     return wider
 
 
@@ -88,8 +91,8 @@ def column(front, slot):
     """Column of S, the set-aside columns taken off."""
     used = front.counts[USED]
     c = np.empty(used)
-    c[:slot + 1] = front.schur[slot, :slot + 1]
-    c[slot:] = front.schur[slot:used, slot]
+    for i in range(used):
+        c[i] = front.schur[slot, i] if i <= slot else front.schur[i, slot]
     for k in range(front.counts[PENDING]):
         row = front.aside[k]
         share = row[slot]
@@ -103,10 +106,12 @@ def column(front, slot):
 def give_back(front, slot):
     """Clear a slot so that the next node finds it empty."""
     used = front.counts[USED]
-    front.schur[slot, :slot + 1] = 0
-    front.schur[slot:used, slot] = 0
-    front.aside[:, slot] = 0
-    front.lines[:, slot] = 0
+    for i in range(used):
+        front.schur[max(slot, i), min(slot, i)] = 0
+    for k in range(len(front.aside)):
+        front.aside[k, slot] = 0
+    for k in range(len(front.lines)):
+        front.lines[k, slot] = 0
     front.b[slot] = 0
     front.member[slot] = -1
     front.free[front.counts[FREE]] = slot
@@ -119,15 +124,24 @@ def eliminate(front, between, node):
     slot, used = front.place[node], front.counts[USED]
     c = column(front, slot)
     pivot = c[slot]
-    own, own_b = front.lines[:, slot].copy(), front.b[slot]
-    for k in range(len(own)):
-        if own[k] != 0:
-            front.lines[k, :used] -= own[k] / pivot * c
-            between.link[k] -= own[k] / pivot * own
-            between.b[k] -= own[k] / pivot * own_b
+    lines, own_b, scaled = len(front.lines), front.b[slot], 1 / np.sqrt(pivot)
+    own = np.empty(lines)
+    for k in range(lines):
+        own[k] = front.lines[k, slot]
+    for k in range(lines):
+        share = own[k] / pivot
+        if share != 0:
+            for i in range(used):
+                front.lines[k, i] -= share * c[i]
+            for m in range(lines):
+                between.link[k, m] -= share * own[m]
+            between.b[k] -= share * own_b
     if own_b != 0:
-        front.b[:used] -= own_b / pivot * c
-    front.aside[front.counts[PENDING], :used] = c / np.sqrt(pivot)
+        for i in range(used):
+            front.b[i] -= own_b / pivot * c[i]
+    kept = front.aside[front.counts[PENDING]]
+    for i in range(used):
+        kept[i] = scaled * c[i]
     front.counts[PENDING] += 1
     give_back(front, slot)
     front.place[node] = WET
@@ -141,12 +155,18 @@ def eliminate(front, between, node):
 def settle(front):
     """Carry the set-aside columns into S, by blocks of rows of its lower half, and clear them."""
     used, step = front.counts[USED], 128
-    aside = np.ascontiguousarray(front.aside[:, :used])
+    columns = len(front.aside)
+    upright = np.empty((used, columns))
+    for k in range(columns):
+        for i in range(used):
+            upright[i, k] = front.aside[k, i]
+            front.aside[k, i] = 0
     for low in range(0, used, step):
         high = min(low + step, used)
-        change = np.dot(np.ascontiguousarray(aside[:, low:high].T), np.ascontiguousarray(aside[:, :high]))
-        front.schur[low:high, :high] -= change
-    front.aside[:] = 0
+        change = np.dot(upright[low:high], upright[:high].T)
+        for i in range(low, high):
+            for j in range(i + 1):
+                front.schur[i, j] -= change[i - low, j]
     front.counts[PENDING] = 0
 
 
@@ -163,12 +183,16 @@ def compact(front):
         old = kept[i]
         for j in range(i + 1):
             front.schur[i, j] = front.schur[old, kept[j]]
-        front.lines[:, i], front.b[i], front.member[i] = front.lines[:, old], front.b[old], front.member[old]
+        for k in range(len(front.lines)):
+            front.lines[k, i] = front.lines[k, old]
+        front.b[i], front.member[i] = front.b[old], front.member[old]
         front.place[front.member[i]] = i
-    front.schur[live:used, :used] = 0
-    front.lines[:, live:used] = 0
-    front.b[live:used] = 0
-    front.member[live:used] = -1
+    for i in range(live, used):
+        for j in range(i + 1):
+            front.schur[i, j] = 0
+        for k in range(len(front.lines)):
+            front.lines[k, i] = 0
+        front.b[i], front.member[i] = 0, -1
     front.counts[USED], front.counts[FREE] = live, 0
 
 
@@ -177,34 +201,54 @@ def become_line(front, between, node, line):
     """A node that stands for a line leaves the front and becomes a row, which is never eliminated."""
     slot, used = front.place[node], front.counts[USED]
     c = column(front, slot)
-    between.link[line] = front.lines[:, slot]
-    between.link[:, line] = front.lines[:, slot]
+    for k in range(len(front.lines)):
+        between.link[line, k] = between.link[k, line] = front.lines[k, slot]
     between.link[line, line] = c[slot]
     between.b[line] = front.b[slot]
-    c[slot] = 0
-    front.lines[line, :used] = c
+    for i in range(used):
+        front.lines[line, i] = c[i] if i != slot else 0.0
     give_back(front, slot)
     front.place[node] = ROW - line
 
 
 @compiled
+def line_flow(between, p, line):
+    """Flow out of a line into the part at these line pressures."""
+    flow = between.b[line]
+    for k in range(len(p)):
+        flow += between.link[line, k] * p[k]
+    return flow
+
+
+@compiled
 def line_pressures(between, wet, pressure):
     """Pressure of each line: the given one where open; where shut but wet the one at which nothing flows."""
-    p = np.where(np.isnan(pressure) | ~wet, 0.0, pressure)
-    shut = np.flatnonzero(np.isnan(pressure) & wet)
-    if len(shut) == 0:
+    lines, n = len(wet), 0
+    p, shut = np.zeros(lines), np.empty(lines, np.int64)
+    for k in range(lines):
+        if wet[k] and np.isnan(pressure[k]):
+            shut[n] = k
+            n += 1
+        elif wet[k]:
+            p[k] = pressure[k]
+    if n == 0:
         return p
-    n = len(shut)
-    a, right = np.empty((n, n)), -(between.b + np.dot(between.link, p))[shut]
+    a, right, largest = np.empty((n, n)), np.empty(n), 0.0
     for i in range(n):
-        a[i] = between.link[shut[i]][shut]
-    largest = np.max(np.abs(a))
-    for i in range(n):  # elimination without exchange: the block is positive definite
+        right[i] = -line_flow(between, p, shut[i])
+        for j in range(n):
+            a[i, j] = between.link[shut[i], shut[j]]
+        largest = max(largest, a[i, i])
+    for i in range(n):  # elimination without exchange: the block is positive definite, save for a line cut off from all
         if a[i, i] > 1e-13 * largest:
             for r in range(i + 1, n):
-                right[r] -= a[r, i] / a[i, i] * right[i]
-                a[r] -= a[r, i] / a[i, i] * a[i]
+                share = a[r, i] / a[i, i]
+                right[r] -= share * right[i]
+                for j in range(i, n):
+                    a[r, j] -= share * a[i, j]
     for i in range(n - 1, -1, -1):
         if a[i, i] > 1e-13 * largest:
-            p[shut[i]] = (right[i] - np.dot(a[i, i + 1:], p[shut[i + 1:]])) / a[i, i]
+            for j in range(i + 1, n):
+                right[i] -= a[i, j] * p[shut[j]]
+            p[shut[i]] = right[i] / a[i, i]
     return p

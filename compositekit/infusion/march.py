@@ -16,6 +16,7 @@ from .front import (
     become_line,
     eliminate,
     join,
+    line_flow,
     line_pressures,
     new_front,
     wet_neighbourhood,
@@ -27,6 +28,18 @@ STILL = 1e-12  # share of the greatest flow below which nothing moves any more
 
 # full, half: fluid times [1/Pa]; history: times, and what each line has let in and the vents out [m^3] up to each
 March = namedtuple("March", "full half fill times let_in let_out lowest end")
+
+
+@compiled
+def flows_into(front, p):
+    """Inflow of each slot at these line pressures, and their sum: what the feeds give, for a shift by weight adds up to nought."""
+    inflow, total = np.empty(front.counts[USED]), 0.0
+    for i in range(len(inflow)):
+        inflow[i] = -front.b[i]
+        for k in range(len(p)):
+            inflow[i] -= p[k] * front.lines[k, i]
+        total += inflow[i]
+    return inflow, total
 
 
 @compiled
@@ -44,8 +57,8 @@ def next_to_fill(member, used, fill, storage, bleeds, inflow):
 
 @compiled
 def advance(member, used, fill, storage, bleeds, inflow, now, wait, half, full):
-    """Let resin flow for a while; returns what the bleeding vents let out [m^3] and the lowest fill factor."""
-    out, lowest = 0.0, 0.0
+    """Let resin flow for a while; returns what the vents bled [m^3], how many of their nodes filled, the lowest fill factor."""
+    out, reached, lowest = 0.0, 0, 0.0
     for s in range(used):
         node = member[s]
         if node < 0:
@@ -54,14 +67,15 @@ def advance(member, used, fill, storage, bleeds, inflow, now, wait, half, full):
         after = before + inflow[s] * wait / storage[node]
         if after >= 0.5 and half[node] == np.inf:
             half[node] = now + (wait * (0.5 - before) / (after - before) if after > before else 0.0)
-        if bleeds[node] and after >= 1:
+        if bleeds[node] and after >= FULL:
             if full[node] == np.inf:
-                full[node] = now + (wait * (1 - before) / (after - before) if after > before else 0.0)
+                full[node] = now + (min(wait, wait * (1 - before) / (after - before)) if after > before else 0.0)
+                reached += 1
             out += (after - 1) * storage[node]
             after = 1.0
         fill[node] = after
         lowest = min(lowest, after)
-    return out, lowest
+    return out, reached, lowest
 
 
 @compiled
@@ -81,7 +95,7 @@ def march_on(graph, storage, head, line_of, bleeds, lines, event_time, event_lin
     for node in range(n):
         if line_of[node] >= 0:
             node_of[line_of[node]] = node
-    times, let_in, let_out = [0.0], [np.zeros(lines)], [0.0]
+    times, let_out, let_in = [0.0], [0.0], [0.0 for _ in range(lines)]
     now, event, lowest, greatest, left = 0.0, 0, 0.0, 0.0, n
     newly = np.empty(n, np.int64)
     while True:
@@ -101,29 +115,24 @@ def march_on(graph, storage, head, line_of, bleeds, lines, event_time, event_lin
         if count == 0:
             used = front.counts[USED]
             p = line_pressures(between, wet, pressure)
-            inflow = -front.b[:used]
-            for k in range(lines):
-                if p[k] != 0:
-                    inflow -= p[k] * front.lines[k, :used]
+            inflow, total = flows_into(front, p)
             wait, slot = next_to_fill(front.member, used, fill, storage, bleeds, inflow)
-            total = np.sum(inflow)  # what the feeds give; resin that would only shift under its own weight stays
             greatest = max(greatest, total)
             still = total <= STILL * greatest
             if still:
                 wait, slot = np.inf, -1
-                inflow[:] = 0
+                inflow[:] = 0.0
             limit = min(stop, event_time[event]) if event < len(event_time) else stop
             if left == 0 or now >= stop or (slot < 0 and limit == np.inf):
                 break
             hit = wait <= limit - now
             if not hit:
                 wait = limit - now
-            out, low = advance(front.member, used, fill, storage, bleeds, inflow, now, wait, half, full)
-            lowest = min(lowest, low)
-            gulp = (np.dot(between.link, p) + between.b) * wait
+            out, reached, low = advance(front.member, used, fill, storage, bleeds, inflow, now, wait, half, full)
+            lowest, left = min(lowest, low), left - reached
             for k in range(lines):
-                if still or not wet[k] or np.isnan(pressure[k]):
-                    gulp[k] = 0.0
+                if wet[k] and not still and not np.isnan(pressure[k]):
+                    gulp[k] = line_flow(between, p, k) * wait
             now = now + wait if hit else limit
             let_out.append(let_out[-1] + out)
             if hit:
@@ -136,7 +145,8 @@ def march_on(graph, storage, head, line_of, bleeds, lines, event_time, event_lin
         else:
             let_out.append(let_out[-1])
         times.append(now)
-        let_in.append(let_in[-1] + gulp)
+        for k in range(lines):
+            let_in.append(let_in[-lines] + gulp[k])
         # --- whatever has filled leaves the front
         for i in range(count):
             node = newly[i]
@@ -152,10 +162,7 @@ def march_on(graph, storage, head, line_of, bleeds, lines, event_time, event_lin
                 wet[line_of[node]] = True
             else:
                 eliminate(front, between, node)
-    history = np.empty((len(let_in), lines))
-    for i in range(len(let_in)):
-        history[i] = let_in[i]
-    return full, half, fill, np.array(times), history, np.array(let_out), lowest, now
+    return full, half, fill, times, let_in, let_out, lowest, now
 
 
 def march(matrix, storage, head, line_of, bleeds, lines, events, stop=np.inf, block=BLOCK):
@@ -164,5 +171,7 @@ def march(matrix, storage, head, line_of, bleeds, lines, events, stop=np.inf, bl
     graph = Graph(matrix.indptr.astype(np.int64), matrix.indices.astype(np.int64), matrix.data)
     events = np.array(sorted(events, key=lambda row: row[0]), dtype=float).reshape(-1, 3)
     with one_blas_thread():
-        return March(*march_on(graph, storage, head, line_of, bleeds, lines, np.ascontiguousarray(events[:, 0]),
-                               events[:, 1].astype(np.int64), np.ascontiguousarray(events[:, 2]), stop, block))
+        full, half, fill, times, let_in, let_out, lowest, end = march_on(
+            graph, storage, head, line_of, bleeds, lines, np.ascontiguousarray(events[:, 0]), events[:, 1].astype(np.int64),
+            np.ascontiguousarray(events[:, 2]), stop, block)
+    return March(full, half, fill, np.array(times), np.array(let_in).reshape(len(times), lines), np.array(let_out), lowest, end)
