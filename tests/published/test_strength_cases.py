@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from compositekit.mechanics.criteria import CRITERIA, STRENGTHS
 from compositekit.mechanics.laminate import Laminate
 from compositekit.mechanics.last_ply import last_ply_failure_estimate
 from compositekit.mechanics.ply import Ply
@@ -22,7 +23,7 @@ def force(*values):
 
 
 # --- LAM-04 (R): Kaw, EML 4230 slides "Comparison of Failure Theories"; ply of Kaw Table 2.1 at 60 deg under S (2, -3, 4) MPa -------
-# suggested tolerance 0.05 %; the last two rows are the page's own figures (O) for another interaction, to their printed digits
+# suggested tolerance 0.05 %; rows marked O are the page's own figures, to their printed digits
 
 KAW = dict(thickness=1e-3, e1=181e9, e2=10.3e9, g12=7.17e9, nu12=0.28, xt=1500e6, xc=1500e6, yt=40e6, yc=246e6, s12=68e6)
 
@@ -31,6 +32,8 @@ KAW = dict(thickness=1e-3, e1=181e9, e2=10.3e9, g12=7.17e9, nu12=0.28, xt=1500e6
     ("max stress", {}, {}, 16.33, 5e-4, "R"), ("max strain", {}, {}, 16.33, 5e-4, "R"),
     ("Tsai-Hill", dict(yc=40e6), {}, 10.94, 5e-4, "R"),   # the slides take tensile strengths whatever the sign
     ("Tsai-Hill", {}, {}, 16.06, 5e-4, "R"), ("Tsai-Wu", {}, {}, 22.39, 5e-4, "R"),
+    ("max stress", {}, {}, 16.32628, 5e-7, "O"), ("Tsai-Hill", dict(yc=40e6), {}, 10.93761, 5e-7, "O"),
+    ("Tsai-Hill", {}, {}, 16.06071, 5e-7, "O"), ("Tsai-Wu", {}, {}, 22.38872, 5e-7, "O"),
     ("Tsai-Wu", {}, {"interaction": 0.0}, 22.49663, 1e-6, "O"),
     ("Tsai-Wu", {}, {"interaction": -np.sqrt(40 * 246) / 1500 / 2}, 22.48945, 1e-6, "O"),   # F12 = -1/(2 Xt Xc)
 ])
@@ -74,6 +77,20 @@ def test_lam_05_matrix_failures(number, width, load_kn, angle):   # the page's o
     estimate = last_ply_failure_estimate(laminate, force(1000, 0, 0), criterion="max strain", stress_stays=True)
     steps = [step for step in estimate.steps if round(laminate.angles[step.ply].m_as("deg")) == angle and not step.mode.startswith("fibre")]
     assert steps[0].multiplier * width * INCH == pytest.approx(load_kn, rel=5e-4)
+
+
+# --- LAM-21 (R/M): Tsai & Hahn, strength parameters of the same ply (outputs from memory), tolerance 0.05 %; then the page's own (O)
+
+@pytest.mark.parametrize("name, published, printed_to, own", [
+    ("F11", 0.444, 5e-4, 0.444444), ("F22", 101.6, 0.05, 101.6260), ("F66", 216.2, 0.05, 216.2630), ("F12", -3.36, 5e-3, -3.360324),
+    ("F1", 0.0, 0.0, 0.0), ("F2", 20.93, 5e-3, 20.93496),
+])
+def test_lam_21_strength_parameters(name, published, printed_to, own):
+    (surface,) = CRITERIA["Tsai-Wu"](*(KAW[strength] / 1e9 for strength in STRENGTHS), -0.5)
+    f11, f22, f66, twice_f12 = surface.square
+    value = dict(F11=f11, F22=f22, F66=f66, F12=twice_f12 / 2, F1=surface.linear[0], F2=surface.linear[1])[name]
+    assert value == pytest.approx(published, abs=printed_to, rel=5e-4)   # the page's 0.05 %, or half the last digit printed
+    assert value == pytest.approx(own, rel=1.2e-6)   # half the last digit of 0.444444
 
 
 # --- LAM-26 (O): lay-up and ply of a teaching page (github cy-lu/cy-lu.github.io, clt_theory_matlab, section 10); tolerance 1e-5 -----
