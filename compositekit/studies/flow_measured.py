@@ -36,5 +36,12 @@ def measured_permeability(part, catalogue, folder) -> tuple[dict, str]:
         typical = catalogue.fabric(key).permeability
         found[key] = Q_(typical.m_as("m^2") * front.slope / front.expected_slope, "m^2")
         said.append(f'Trial "{trial.name}": the front ran {front.slope / front.expected_slope:.2g} times as fast (distance squared per time) as the catalogue\'s '
-                    f"permeability of {catalogue.fabric(key).name} says; that is {found[key].m_as('m^2'):.2g} m² in place of {typical.m_as('m^2'):.2g} m².")
+                    f"permeability of {catalogue.fabric(key).name} says; that is {found[key].m_as('m^2'):.2g} m² in place of {typical.m_as('m^2'):.2g} m². {_sure(front.fit)}")
     return found, " ".join(said)
+
+
+def _sure(fit):
+    """How well one panel knows it."""
+    _, high = fit.interval(0.95)
+    return (f"By the scatter of its {fit.si.readings:g} readings that is known to ± {100 * (high / fit.permeability - 1).m:.2g} % (95 times of 100); "
+            "another panel of the same shop differs by about 10 % besides.")
