@@ -18,6 +18,7 @@ from .failure_map import ZoneMap, failure_map
 from .findings import AMPLE, Finding
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
+from .ply_margins import PlyMargins, ply_margins
 from .skin_search import SkinSearch, layup_of, one, skin_search
 from .skin_search_figures import Columns
 from .skin_search_neighbours import Neighbour, neighbours
@@ -98,6 +99,12 @@ class SkinSizing(Finding):
     def failure_map(self) -> ZoneMap | None:
         """Which check governs over core thickness and skins; None without a core."""
         return None if self.build.core is None else failure_map(self.part, self.catalogue, self.zone, build=self.build)
+
+    @functools.cached_property
+    def margins(self) -> PlyMargins:
+        """Strain, stress and margin of every ply, the whole section as one laminate, under each load with both signs."""
+        moments = [case.moments.m_as("N") for case in self.loads]
+        return ply_margins(self.catalogue, self.build, moments, self.part.brief.strength_factor.m_as(""))
 
     @functools.cached_property
     def search(self) -> SkinSearch:

@@ -27,6 +27,7 @@ from .layup_controls import (
     zone_control,
 )
 from .panel import Panel
+from .through_picture import ThroughPicture
 from .trade_off_picture import TradeOffPicture
 
 FOLDS = 20           # times the sag allowed: beyond it the straight-line sum means nothing but "far too floppy"
@@ -41,7 +42,7 @@ class SkinSizingPanel(Panel):
     label = "Section and core"
 
     def views(self):
-        return [FailureMapPicture(), TradeOffPicture()]
+        return [ThroughPicture(), FailureMapPicture(), TradeOffPicture()]
 
     def __init__(self, file):
         self.file, self._saved, self._taking = file, (None, None), False
@@ -177,6 +178,8 @@ class SkinSizingPanel(Panel):
         warning = f"<p><strong>{html.escape(result.one_way[0].upper() + result.one_way[1:])}.</strong></p>" if result.one_way else ""
         return (f"{warning}<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
+                + tables.rows(ply_rows(result.margins), "Ply by ply, the load that is worst for each face; the whole section as one laminate")
+                + margin_words(result.margins)
                 + tables.bullets([step_words(step) for step in result.steps], "One step from here, what it buys and what it breaks"))
 
     @staticmethod
@@ -214,6 +217,20 @@ class SkinSizingPanel(Panel):
         return dict(choice=_layup_words(result), changes=self.changes(**self.values),
                     alternatives=[f"as before: {_layup_words(saved)}; {saved.verdict}"],
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
+
+
+def ply_rows(margins):
+    """The margin of every ply at both faces as rows of a table."""
+    return [{"ply": f"{row.fabric} {row.angle:.0f}°", "face": row.face, "strain along, %": 100 * row.strain[0], "across, %": 100 * row.strain[1],
+             "shear, %": 100 * row.strain[2], "load it could take, times": row.ratio, "of what it may bear": f"{row.share:.0%}", "goes by": row.mode}
+            for row in margins.rows]
+
+
+def margin_words(margins):
+    """The ply that gives first, and the first to give along its fibres, with what that rests on."""
+    fibres = margins.least_of_fibres
+    along = "" if fibres is None or fibres.words == margins.least.words else f" First to give along its fibres: {fibres.words}."
+    return f"<p>{html.escape(f'First to give: {margins.least.words}.{along}')}</p>" + tables.bullets(margins.guesses, "The plies' own limits rest on")
 
 
 def _sag(case, build):

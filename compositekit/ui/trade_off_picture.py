@@ -91,4 +91,5 @@ class TradeOffPicture(Picture):
             catalogue, columns = result.search.ground.catalogue, result.search.columns
             light = front[0]
             ends = f" Lightest that holds: {layup_words(catalogue, result.search.layup(light))}, part {say(columns.part_mass[light], 'kg')}."
-        return f"Part mass against sag for every layup tried. {summary(result.search)}{ends} {len(result.steps)} layups are one step from today's."
+        here = f" Today: part {say(result.here.part_mass[0], 'kg')}, sag {result.here.shares['deflection'][0]:.0%} of what is allowed."
+        return f"Part mass against sag for every layup tried. {summary(result.search)}{ends}{here} {len(result.steps)} layups are one step from today's."

@@ -171,3 +171,38 @@ def test_the_shops_own_cloth_is_offered(tmp_path):
     assert ("cloth from the store room", "own-cloth") in panel.controls["fabric"].options
     panel.controls["fabric"].value = "own-cloth"
     assert panel.error is None and "cloth from the store room" in panel.page
+
+
+# --- the further pictures -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", demo_parts())
+def test_every_view_follows_the_core_and_says_what_it_shows(name):
+    panel = SkinSizingPanel(open_part(DEMO / name / "part.json"))
+    for label, picture in panel.by_title.items():
+        panel.view.value = label
+        seen = set()
+        for thickness in (8.0, 15.0, 30.0):
+            panel.put(thickness=thickness)
+            assert panel.error is None
+            seen.add((panel.png, picture.alt(panel.result)))
+        assert len({png for png, _ in seen}) == len({said for _, said in seen}) == 3, label
+        assert panel.by_title[label].alt(panel.result).replace('"', "&quot;").replace("'", "&#x27;") in panel.page
+
+
+@pytest.mark.parametrize("label", ["Section and core", "Through the thickness", "What fails first", "What else would do"])
+def test_a_solid_laminate_has_every_view_too(label):
+    panel = SkinSizingPanel(open_part(DEMO / "fen_punt" / "part.json"))
+    panel.put(solid=True)
+    panel.view.value = label
+    assert panel.error is None and panel.result.build.core is None and panel.png
+    assert label != "What fails first" or panel.by_title[label].alt(panel.result) == "No map: this zone has no core."
+    panel.put(solid=False)
+    assert panel.error is None
+
+
+def test_ply_rows_are_those_of_the_study():
+    panel = SkinSizingPanel(open_part(DEMO / "fen_punt" / "part.json"))
+    margins = panel.result.margins
+    assert len(margins.rows) == 2 * len(panel.result.build.plies)
+    assert max(f"{row.share:.0%}" for row in margins.rows) in panel.page and margins.least.mode in panel.page
