@@ -162,6 +162,8 @@ CALLS = {    # values that must fit each other, or arrays, by place
     "infusion.front_fit.times_without_hose": lambda: {"distances": Q_(ROW, "m"), "times": Q_(9000 * ROW**2, "s")},
     "infusion.front_fit.driving_pressure": lambda: {"atmosphere": Q_(1.0, "bar"), "bag_pressure": Q_(20.0, "mbar")},
     "infusion.front_fit.FrontFit": lambda: {"readings": 5.0},
+    "infusion.front_speed.air_left_in_pocket": lambda: {"bag_pressure": Q_(2.0, "kPa")},
+    "infusion.stack.two_layer_fronts": lambda: {"permeabilities": Q_([1e-9, 5e-11], "m^2"), "thicknesses": Q_([6.0, 6.0], "mm")},
     "infusion.rate_fit.RateFit": lambda: {"readings": 5.0},
     "infusion.rate_fit.permeability_from_rate": lambda: {"times": Q_(60 * ROW, "s"), "pressures": Q_(2e4 * ROW, "Pa")},
     "infusion.rate_fit.permeability_from_rate_round": lambda: {"times": Q_(60 * ROW, "s"), "pressures": Q_(2e4 * ROW, "Pa")},

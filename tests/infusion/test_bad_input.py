@@ -26,6 +26,7 @@ from compositekit.infusion import (
     feed_layouts,
     feed_sharing,
     front_fit,
+    front_speed,
     layers,
     moisture,
     rate_fit,
@@ -35,7 +36,8 @@ from compositekit.infusion import (
 )
 from compositekit.units import Q_, Spec
 
-MODULES = (ageing, ageing_room, batches, budget, channels, compaction, cure, darcy, exotherm, feed, feed_layouts, feed_sharing, front_fit, moisture,
+MODULES = (ageing, ageing_room, batches, budget, channels, compaction, cure, darcy, exotherm, feed, feed_layouts, feed_sharing, front_fit, front_speed,
+           moisture,
            rate_fit, resin, stack, vacuum)
 PUBLIC = {f"{module.__name__.rsplit('.', 1)[1]}.{name}": function for module in MODULES for name, function in vars(module).items()
           if hasattr(function, "si") and inspect.isfunction(function) and function.__module__ == module.__name__}
@@ -72,13 +74,15 @@ GOOD = {  # one plain value per argument name
     "channel_permeability": Q_(4e-7, "m^2"), "flow_energy": Q_(50, "kJ/mol"), "distance_across": Q_(0.1, "m"), "permeability_across": Q_(1e-10, "m^2"),
     "second_line": Q_(0.2, "m"), "opens": Q_(10, "s"), "gel_time": Q_(2, "hour"), "gel_share": 0.5, "fill_times": Q_([300, 600], "s"),
     "volumes": Q_([1, 2], "L"), "branch_lengths": Q_([0.5, 1], "m"), "branch_bore": Q_(8, "mm"), "pressures": Q_([10, 22, 31], "kPa"),
-    "strip_length": Q_(0.2, "m"),
+    "strip_length": Q_(0.2, "m"), "speed": Q_(1, "mm/s"), "surface_tension": Q_(0.034, "N/m"), "capillary_number": 2.5e-3, "resin_pressure": Q_(50, "kPa"),
 }
 
 
 def good(name, function, argument):
     if argument == "fill_time" and name.startswith("ageing_room"):
         return Q_(5, "min")
+    if argument == "permeabilities" and name == "stack.two_layer_fronts":
+        return GOOD[argument][::-1]
     if argument == "kind":
         return "flax"
     if argument == "form":

@@ -4,11 +4,20 @@ import numpy as np
 import pytest
 
 from compositekit import catalogue
-from compositekit.infusion import ageing_room, channels, compaction, feed, feed_layouts, feed_sharing, layers
+from compositekit.infusion import (
+    ageing_room,
+    channels,
+    compaction,
+    feed,
+    feed_layouts,
+    feed_sharing,
+    front_speed,
+    layers,
+    stack,
+)
 from compositekit.mechanics.mixture import ply_thickness
 from compositekit.units import Q_
 
-OWN_REF = "own reference"
 BOOK = "textbook listings, process modelling in composites manufacturing (attribution from memory)"
 
 
@@ -27,6 +36,21 @@ F12 = [  # what, place along, place across, printed time, tolerance of the page
 @pytest.mark.parametrize("what,along,across,time,tolerance", F12)
 def test_f12_oval_front(what, along, across, time, tolerance):
     close(feed_layouts.fill_time_oval(Q_(along, "m"), Q_(across, "m"), Q_(10, "mm"), *OVAL), "s", time, tolerance)
+
+
+# --- F-15: published steady two-layer scheme; method read, numbers own reference ---------------------------
+@pytest.mark.parametrize("Kt,mean,lead,lag,K", [(1e-10, 0.10, 0.109197, 0.090803, 4.85419e-10), (1e-10, 0.50, 0.509237, 0.490763, 5.16401e-10),
+                                                (1e-11, 0.10, 0.128617, 0.071383, 4.23774e-10), (1e-11, 0.50, 0.529145, 0.470855, 4.99008e-10)])
+def test_f15_two_layers(Kt, mean, lead, lag, K):
+    found = stack.two_layer_fronts(Q_(mean, "m"), Q_([1e-9, 5e-11], "m^2"), Q_([6, 6], "mm"), Q_(Kt, "m^2"))
+    for quantity, unit, printed in zip(found, ("m", "m", "m^2"), (lead, lag, K), strict=True):
+        close(quantity, unit, printed, 1e-5)
+
+
+@pytest.mark.parametrize("Kt,limit", [(1e-10, 0.0184932), (1e-11, 0.0584808)])
+def test_f15_lag_far_from_the_inlet(Kt, limit):
+    lead, lag, _ = stack.two_layer_fronts(Q_(1e4, "m"), Q_([1e-9, 5e-11], "m^2"), Q_([6, 6], "mm"), Q_(Kt, "m^2"))
+    close(lead - lag, "m", limit, 1e-5)
 
 
 # --- F-17: feed line with leak-off, own reference (boundary-value solver; method of lines) ---------------
@@ -81,7 +105,7 @@ def test_f27_flexible_bag(A, B, C, inlet, front, ratio):
 @pytest.mark.parametrize("A,B,within,printed", [(0.25, 0.06, 2000, 0.49861), (0.25, 0.06, 98325, 0.40417), (0.25, 0.06, 91325, 0.43445),
                                                 (0.222522, 0.0723877, 2000, 0.51180), (0.222522, 0.0723877, 96325, 0.41222)])
 def test_f27_fibre_fractions(A, B, within, printed):
-    close(compaction.fibre_fraction_under(Q_(101325 - within, "Pa"), A, B), "", printed, 1.5e-5)
+    assert compaction.fibre_fraction_under(Q_(101325 - within, "Pa"), A, B).m == pytest.approx(printed, abs=5.01e-6)   # the digits printed
 
 
 # --- F-32: fibre-in-a-box; constants read, numbers recomputed ----------------------------------------------
@@ -169,3 +193,27 @@ def test_f10_pot_below_the_part():
     """F-10 (own reference): 90 kPa lift 1100 kg/m3 by 8.3431 m, so at that height nothing is left of the pressure."""
     head = feed.hydrostatic_head(Q_(1100, "kg/m^3"), Q_(8.3431, "m"))
     close(head, "Pa", 90e3, 1e-5)
+
+
+# --- F-60, FL-D03: front speed, voids, pockets; own reference (optimum from memory) ------------------------------
+@pytest.mark.parametrize("mu,speed", [(0.1, 0.8500), (0.2, 0.4250), (0.3, 0.28333)])
+def test_f60_speed_at_the_optimum(mu, speed):
+    close(front_speed.capillary_number(Q_(speed, "mm/s"), Q_(mu, "Pa*s"), Q_(0.034, "N/m")), "", 2.5e-3, 2e-5)   # the speeds are printed to five digits
+
+
+@pytest.mark.parametrize("K,distance", [(1e-10, 0.223529), (4e-10, 0.894118), (1e-9, 2.235294)])
+def test_f60_place_of_fewest_voids(K, distance):
+    close(front_speed.distance_of_fewest_voids(Q_(K, "m^2"), 0.5, Q_(95e3, "Pa"), Q_(0.034, "N/m")), "m", distance, 1e-5)
+
+
+@pytest.mark.parametrize("distance,speed,number", [(0.05, 1.26667, 0.0111765), (0.1, 0.63333, 0.0055882), (0.2, 0.31667, 0.0027941), (0.4, 0.15833, 0.0013971)])
+def test_f60_speed_along_the_part(distance, speed, number):
+    found = front_speed.front_speed(Q_(distance, "m"), Q_(1e-10, "m^2"), 0.5, Q_(0.3, "Pa*s"), Q_(95e3, "Pa"))
+    assert found.m_as("mm/s") == pytest.approx(speed, abs=5.01e-6)   # the digits printed
+    assert front_speed.capillary_number(found, Q_(0.3, "Pa*s"), Q_(0.034, "N/m")).m == pytest.approx(number, abs=5.01e-8)
+
+
+@pytest.mark.parametrize("bag,resin,percent", [(5, 500, 1), (20, 500, 4), (50, 500, 10), (5, 900, 0.56), (20, 900, 2.2), (50, 900, 5.6)])
+def test_fl_d03_air_left(bag, resin, percent):
+    left = front_speed.air_left_in_pocket(Q_(bag, "mbar"), Q_(resin, "mbar"))
+    assert 100 * left.m == pytest.approx(percent, abs=0.05)
