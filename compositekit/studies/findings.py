@@ -68,7 +68,7 @@ class Check:
                     return "FAILS: below nought"
                 return f"FAILS: {self.reserve:.{0 if self.reserve < 0.985 else 1}%} of what is needed"
             over = 1 / self.reserve
-            return f"FAILS: {over - 1:.1%} over the limit" if over < 1.1 else f"FAILS: {over:.2g} times the limit"
+            return f"FAILS: {over - 1:.1%} over the limit" if over < 1.1 else f"FAILS: {f'{over:.2g}' if over < 99.5 else f'{over:,.0f}'} times the limit"
         if self.margin < 0.005:
             return "holds, with nothing in hand"
         if self.margin < SLIM:

@@ -104,10 +104,25 @@ def _chain(mesh, points):
     return TriangleMesh.path_nodes.si(mesh, line)
 
 
+def line_in_space(mesh, line):
+    """A line as it lies on the part in space (k, 3) [m]: as drawn, or its nodes where it crosses a slit of the part laid flat."""
+    side = mesh.si.edge_lengths.mean()
+    flat, whole = mesh.flat, shapely.LineString(line.points)
+    places = shapely.get_coordinates(whole.interpolate(np.linspace(0, 1, max(2, int(whole.length / side) + 1)), normalized=True))
+    far, triangle = cKDTree(flat.mean(1)).query(places)
+    if far.max() > side:
+        return mesh.si.nodes[line.nodes]
+    first = flat[triangle, 0]
+    share = np.linalg.solve(np.diff(flat[triangle], axis=1).transpose(0, 2, 1), (places - first)[..., None])[..., 0]
+    return mesh.si.corners[triangle, 0] + np.einsum("nk,nkd->nd", share, np.diff(mesh.si.corners[triangle], axis=1))
+
+
 def near_vents(mesh, lines, distance):
     """Which triangles (m,) have their middle within a distance [m] of a vent line."""
-    steps = [np.concatenate([places, (places[1:] + places[:-1]) / 2]) for line in lines if line.kind == "vent" for places in [mesh.si.nodes[line.nodes]]]
-    return cKDTree(np.concatenate(steps)).query(mesh.si.centres)[0] < distance
+    nodes, edges = np.concatenate([line.nodes for line in lines if line.kind == "vent"]), mesh.si.edges
+    between = edges[np.isin(edges, nodes).all(1)]
+    places = np.concatenate([mesh.si.nodes[nodes], mesh.si.nodes[between].mean(1)])
+    return cKDTree(places).query(mesh.si.centres)[0] < distance + 1e-6    # a hair more, so that mirrored triangles are judged alike
 
 
 def core_edges(mesh, core_thickness, edge_gap, share=1.0) -> tuple[EdgeChannel, ...]:
@@ -119,11 +134,8 @@ def core_edges(mesh, core_thickness, edge_gap, share=1.0) -> tuple[EdgeChannel, 
     """
     if edge_gap == "none":
         return ()
-    sides = {tuple(side): n // 3 for n, side in enumerate(mesh.si.sides.tolist())}
     found = []
-    for loop in mesh.si.loops:
-        around = [*loop.tolist(), int(loop[0])]
-        zones = [str(mesh.zones[sides[a, b] if (a, b) in sides else sides[b, a]]) for a, b in pairwise(around)]
+    for around, zones in _rims(mesh):
         start = 0
         for end in range(1, len(zones) + 1):
             if end < len(zones) and zones[end] == zones[start]:
@@ -134,6 +146,14 @@ def core_edges(mesh, core_thickness, edge_gap, share=1.0) -> tuple[EdgeChannel, 
                 found.append(EdgeChannel(f"edge of the core, {zones[start]} {len(found) + 1}", np.array(around[start:end + 1]), share * gap.area, gap.permeability))
             start = end
     return tuple(found)
+
+
+@functools.lru_cache(maxsize=16)
+def _rims(mesh):
+    """Each way round the rim: its nodes, back to the first, and the zone of the triangle inside each step."""
+    sides = {tuple(side): n // 3 for n, side in enumerate(mesh.si.sides.tolist())}
+    ways = [[*loop.tolist(), int(loop[0])] for loop in mesh.si.loops]
+    return [(around, [str(mesh.zones[sides[a, b] if (a, b) in sides else sides[b, a]]) for a, b in pairwise(around)]) for around in ways]
 
 
 @functools.lru_cache(maxsize=32)

@@ -77,7 +77,7 @@ def _plies(part, catalogue, keys, laminate, angles, case):
 def _principal(carry, storage):
     """Storage, permeability along and across, and the direction (2,) of the first."""
     across, along = values = np.linalg.eigh(carry)[0]
-    even = np.isclose(*values, rtol=1e-9)
+    even = np.isclose(*values, rtol=1e-9, atol=0.0)
     vector = np.array([1.0, 0.0]) if even else np.linalg.eigh(carry)[1][:, 1]
     return storage, along / storage, across / storage, vector
 

@@ -26,8 +26,8 @@ def surface_checks(facts, tightest, safe_share, smallest) -> tuple[Check, ...]:
         wet = 1 - (facts["stalled_area"] / facts["area"]).m_as("")
         found.append(Check("surface wet when the resin gels (typical figures)", Q_(100 * wet, "percent"), Q_(100.0, "percent"), "at least", "the whole part must be wet", REMEDY))
     if tightest is not None:
-        least = min(tightest, facts["gel_time"])      # where it gels first the fill would take longer still
-        found.append(Check(f"fill time of the real surface (tightest fabric, {CAUTIOUS})", least, facts["time_allowed"], "at most", source, PROVE + REMEDY))
+        gels = "" if np.isfinite(tightest.magnitude) else "; gels first, so the time at gel"
+        found.append(Check(f"fill time of the real surface (tightest fabric, {CAUTIOUS}{gels})", min(tightest, facts["gel_time"]), facts["time_allowed"], "at most", source, PROVE + REMEDY))
     largest = facts["pockets"][0].area if facts["pockets"] else Q_(0.0, "cm^2")
     found.append(Check("largest dry spot closed off from every vent", largest, Q_(1e4 * smallest, "cm^2"), "at most", "smaller ones are below what the mesh can tell, own judgement", AT_DRY))
     return tuple(found)
@@ -55,7 +55,7 @@ def surface_guesses(flow, edge_gap, vent_kind) -> tuple[str, ...]:
 def surface_working(ground, facts) -> tuple[Step, ...]:
     """Steps that show what went into the fill."""
     mesh, first = ground.mesh, ground.layers[0]
-    feed, vent = (sum(_length(mesh, line) for line in ground.lines if line.kind == kind) for kind in ("feed", "vent"))
+    feed, vent = (sum(_length(line) for line in ground.lines if line.kind == kind) for kind in ("feed", "vent"))
     resin = sum(line.volume[-1] for line in facts["inflow"])
     stored = sum(float(layer.storage @ mesh.si.areas) for layer in ground.layers)
     return (
@@ -72,5 +72,5 @@ def surface_working(ground, facts) -> tuple[Step, ...]:
     )
 
 
-def _length(mesh, line):
-    return float(np.linalg.norm(np.diff(mesh.si.nodes[line.nodes], axis=0), axis=1).sum())
+def _length(line):
+    return float(np.linalg.norm(np.diff(line.points, axis=0), axis=1).sum())

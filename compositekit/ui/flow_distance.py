@@ -13,10 +13,16 @@ from matplotlib.path import Path
 from ..errors import CompositeKitError
 from ..shape.laid_flat import laid_flat
 from ..studies.flow_distance import flow_distance
+from ..studies.flow_drawn import DRAWN
 from ..studies.flow_measured import measured_permeability
 from ..studies.flow_paths import LAYOUTS
+from ..studies.surface_fill import surface_fill
 from ..units import Q_, say, write
 from . import style, tables
+from .flow_outline import bounds, outline, spot
+from .flow_surface_pictures import FilledInSpace, FilledSurface, InflowPerLine
+from .flow_words import SAID_EDGE, SAID_VENT, fill_html, fill_sentence, minutes_said, span_said
+from .line_mover import LineMover
 from .panel import Panel
 from .record import RecordDecision
 from .steps import next_step
@@ -29,11 +35,15 @@ CUTS = {"as laid up": "", "uncut": "plain", "grooves to the mould": "grooved", "
 class FlowDistancePanel(Panel):
     """Layout, mesh, cuts and room against the fill of every zone."""
 
+    label = "Straight runs"
     figsize = (9.6, 4.4)
 
     def __init__(self, file):
-        self.file = file
+        self.file, self._found = file, None
         super().__init__(file.part)
+
+    def views(self):
+        return [FilledSurface(self), FilledInSpace(self), InflowPerLine(self)]
 
     # --- controls ---
 
@@ -41,22 +51,28 @@ class FlowDistancePanel(Panel):
         part = self.file.part
         feed, shop = part.feed, part.workshop
         warm, bag = shop.temperature.m_as("degC"), shop.bag_pressure.m_as("mbar")
+        self.mover = LineMover(part)
         self._cored = [zone for zone, layup in part.layup.items() if layup.core]
         controls = {
-            "layout": w.Dropdown(options=list(LAYOUTS), value=feed.layout, description="feed layout"),
+            "layout": w.Dropdown(options=[*LAYOUTS, *([DRAWN] if feed.lines else [])], value=feed.layout, description="feed layout"),
             "rungs": w.IntSlider(value=feed.rungs, min=1, max=max(8, feed.rungs), description="feed lines across (rungs only)"),
+            **self.mover.controls,
             "flow_mesh": w.Checkbox(value=feed.flow_mesh, description="flow mesh over the part"),
             "cut": w.Dropdown(options=CUTS, value="", description="cuts in the core, all zones", disabled=not self._cored),
+            "edge_gap": w.Dropdown(options=SAID_EDGE, value="none", description="edge of the core, all round (filled surface only)", disabled=not self._cored),
+            "vent_kind": w.Dropdown(options=SAID_VENT, value="microporous", description="when resin reaches a vent (filled surface only)"),
             "temperature": w.FloatSlider(value=warm, min=min(10, warm), max=max(35, warm), step=1, readout_format=".3g", description="room and resin, °C"),
             "bag_pressure": w.FloatSlider(value=bag, min=0, max=max(400, bag), step=5, readout_format=".3g", description="left under the bag, mbar absolute"),
             "minutes": w.IntSlider(value=20, min=1, max=400, description="front shown after, min"),
+            "turn": w.IntSlider(value=35, min=-180, max=180, step=5, description="turn the part, degrees (in space only)"),
         }
         found, self.trial_said = self._trial()
         recorded = part.measured_permeability
         self.measured = {key: write(value) for key, value in {**recorded, **found}.items()}
         if self.measured:
             controls["use_trial"] = w.Checkbox(value=bool(recorded), description="permeability as the trial panel showed it")
-        controls["layout"].observe(lambda change: self._grey(change["new"]), "value")
+        for name in ("layout", "rungs"):
+            controls[name].observe(lambda change: self._other_lines(), "value")
         controls["rungs"].disabled = feed.layout != "rungs"
         return controls
 
@@ -66,8 +82,11 @@ class FlowDistancePanel(Panel):
         except CompositeKitError as err:
             return {}, f"The trial's front log cannot be used: {err}"
 
-    def _grey(self, layout):
-        self.controls["rungs"].disabled = layout != "rungs"
+    def _other_lines(self):
+        self.controls["rungs"].disabled = self.controls["layout"].value != "rungs"
+        held, self._held = self._held, True       # the sliders go home without a redraw of their own
+        self.mover.take(self.file.part, self.controls["layout"].value, self.controls["rungs"].value)
+        self._held = held
 
     def changes(self, layout, rungs, flow_mesh, cut, temperature, bag_pressure, use_trial=False, **_) -> dict:
         """What differs from the saved part."""
@@ -82,30 +101,47 @@ class FlowDistancePanel(Panel):
         wanted = self.measured if use_trial else {}
         if wanted != {key: write(value) for key, value in part.measured_permeability.items()}:
             found["measured_permeability"] = wanted
+        lines = self.mover.moved_lines(part, layout, rungs)
+        if lines is not None:
+            found |= {"feed.layout": DRAWN, "feed.lines": lines}
         return found
 
     def compute(self, minutes, **values):
+        return flow_distance(self._changed_part(values), self.file.catalogue)
+
+    def _changed_part(self, values):
         changes = self.changes(**values)
-        part = self.file.part.changed(changes) if changes else self.file.part
-        return flow_distance(part, self.file.catalogue)
+        return self.file.part.changed(changes) if changes else self.file.part
+
+    def fill(self):
+        """SurfaceFill of the part as dialled in; kept by its inputs, so that a picture may ask at every step."""
+        values = {name: value for name, value in self.values.items() if name not in ("minutes", "turn")}
+        key = (id(self.file.part), repr(values), repr(self.mover.moves))
+        if self._found is None or self._found[0] != key:
+            self._found = key, surface_fill(self._changed_part(values), self.file.catalogue, edge_gap=values["edge_gap"], vent_kind=values["vent_kind"])
+        return self._found[1]
+
+    def fill_words(self, fill):
+        """The fill of the real surface in one sentence."""
+        return fill_sentence(fill)
 
     # --- picture ---
 
     def build(self, fig):
         flat = laid_flat(self.file.part.geometry)
-        x0, y0, x1, y1 = _bounds(flat)
+        x0, y0, x1, y1 = bounds(flat)
         long_part = (x1 - x0) > 1.7 * (y1 - y0)
         self.map, self.curves = fig.subplots(1, 2, width_ratios=[1.35, 1] if long_part else [1, 1])
         pad = 0.07 * max(x1 - x0, y1 - y0)
         self.map.set(aspect="equal", xlim=(x0 - pad, x1 + pad), ylim=(y0 - 1.6 * pad, y1 + 1.6 * pad), xlabel="along the part, m", ylabel="across, laid flat, m")
         self.map.grid(False)
-        outline = _outline(flat)
+        edges = outline(flat)
         self.wet = PolyCollection([], facecolor=WET, edgecolor=WET, linewidth=0.6, zorder=1)
         self.map.add_collection(self.wet)
-        self.wet.set_clip_path(outline, self.map.transData)
-        edge = PathPatch(outline, facecolor="none", edgecolor=style.INK, linewidth=1, zorder=2)
+        self.wet.set_clip_path(edges, self.map.transData)
+        edge = PathPatch(edges, facecolor="none", edgecolor=style.INK, linewidth=1, zorder=2)
         self.map.add_patch(edge)
-        named = [self.map.text(*_spot(polygon), name, ha="center", va="center", fontsize=10, color=style.INK, zorder=5, bbox=PATCH) for name, polygon in flat.items()]
+        named = [self.map.text(*spot(polygon), name, ha="center", va="center", fontsize=10, color=style.INK, zorder=5, bbox=PATCH) for name, polygon in flat.items()]
         self.feeds = LineCollection([], colors=style.BLUE, linewidths=3.2, linestyles="solid", zorder=4)
         self.vents = LineCollection([], colors=style.RUST, linewidths=2.2, linestyles=[(0, (4, 2.2))], zorder=3)
         for lines in (self.feeds, self.vents):
@@ -169,73 +205,58 @@ class FlowDistancePanel(Panel):
 
     def headline(self, result):
         if result.stops_at is not None:
-            return (f"{result.layout.capitalize()}: stalls. The slowest front gels at {_time(result.gel_time)}, {say(result.stops_at, 'm', 2)} from the feed line; "
+            return (f"{result.layout.capitalize()}: stalls. The slowest front gels at {minutes_said(result.gel_time)}, {say(result.stops_at, 'm', 2)} from the feed line; "
                     f"the vent is {say(result.distance, 'm', 2)} away.")
-        return (f"{result.layout.capitalize()}: full in {_time(result.fill_time)} of {_time(result.time_allowed)} allowed "
-                f"(permeability range: {_time(result.fill_time_low)} to {_time(result.fill_time_high)}). The longest run is {say(result.distance, 'm', 2)}; "
+        return (f"{result.layout.capitalize()}: full in {minutes_said(result.fill_time)} of {minutes_said(result.time_allowed)} allowed "
+                f"(permeability range: {minutes_said(result.fill_time_low)} to {minutes_said(result.fill_time_high)}). The longest run is {say(result.distance, 'm', 2)}; "
                 f"in the time allowed it could be {say(result.farthest, 'm', 2)}.")
 
     def alt(self, result):
         wet = result.wet_at(self.moment).m_as("m")
-        return (f"The part laid flat with feed and vent lines, {result.layout}, and the front after {self.moment.magnitude:.0f} min: {_span(wet)} m from the feed line. "
+        return (f"The part laid flat with feed and vent lines, {result.layout}, and the front after {self.moment.magnitude:.0f} min: {span_said(wet)} m from the feed line. "
                 f"Beside it distance against time. {self.headline(result)} {result.verdict}")
 
     def extra_html(self, result):
         wet = result.wet_at(self.moment)
-        now = (f"After {self.moment.magnitude:.0f} min the front is {_span(wet.m_as('m'))} m from the feed line and "
+        now = (f"After {self.moment.magnitude:.0f} min the front is {span_said(wet.m_as('m'))} m from the feed line and "
                f"{result.resin_in_front(min(self.moment, result.gel_time)):.0%} of the resin the part takes is in. Viscosity {say(result.viscosity)} when fresh, driven by {say(result.pressure)}.")
         cold = result.colder
-        end = f"it fills in {_time(cold.fill_time)}" if np.isfinite(cold.fill_time.magnitude) else "the resin gels before the part is full"
-        colder = f"If the room is 5 degrees colder ({say(cold.temperature)}), {end}; allowed are then {_time(cold.time_allowed)}: {'still holds' if cold.holds else 'does not hold'}."
+        end = f"it fills in {minutes_said(cold.fill_time)}" if np.isfinite(cold.fill_time.magnitude) else "the resin gels before the part is full"
+        colder = f"If the room is 5 degrees colder ({say(cold.temperature)}), {end}; allowed are then {minutes_said(cold.time_allowed)}: {'still holds' if cold.holds else 'does not hold'}."
         said = [now, colder, *([result.hint] if result.hint else []), *([self.trial_said] if self.trial_said else [])]
         zones = tables.rows([{"zone": path.zone, "way and skin that is last": path.words, "run": path.distance.to("m"),
                               "wet after": path.fill_time if np.isfinite(path.fill_time.magnitude) else "never: gels first"} for path in result.paths], "Zone by zone, in order of the run")
-        return "".join(f"<p>{html.escape(text)}</p>" for text in said) + zones + tables.checks([result.thumb], "Rule of thumb, for information only")
+        thumb = tables.checks([result.thumb], "Rule of thumb, for information only")
+        return "".join(f"<p>{html.escape(text)}</p>" for text in said) + zones + thumb + self._fill_html(result)
+
+    def _fill_html(self, result):
+        try:
+            return fill_html(self.fill(), result)
+        except CompositeKitError as err:
+            return f"<p>{html.escape(f'The real surface cannot be filled with these inputs: {err}')}</p>"
 
     # --- record ---
 
     def make_record(self):
         return RecordDecision(self.file, "feed layout", self.offer)
 
+    def _layout_alone(self, values, layout):
+        changes = {path: value for path, value in self.changes(**values).items() if path != "feed.lines"}
+        return flow_distance(self.file.part.changed(changes | {"feed.layout": layout}), self.file.catalogue)
+
     def offer(self):
         """The layout as dialled in, and how the other layouts come out under the same conditions."""
         if self.result is None:
             raise self.error
         values = self.values
-        others = [self.compute(**values | {"layout": layout}) for layout in LAYOUTS if layout != values["layout"]]
+        others = [self._layout_alone(values, layout) for layout in LAYOUTS if layout != values["layout"]]
         mesh = "with flow mesh" if values["flow_mesh"] else "without flow mesh"
         cut = f", core cut: {values['cut']}" if values["cut"] else ""
         trial = ", permeability of the trial panel" if values.get("use_trial") else ""
         rungs = f" ({values['rungs']})" if values["layout"] == "rungs" else ""
+        lines = f", {self.mover.words()}" if self.mover.moves else ""
+        fill = self.fill()
         return dict(
-            choice=f"{values['layout']}{rungs} {mesh}{cut}{trial}, planned for {values['temperature']:g} °C and {values['bag_pressure']:g} mbar",
+            choice=f"{values['layout']}{rungs}{lines} {mesh}{cut}{trial}, planned for {values['temperature']:g} °C and {values['bag_pressure']:g} mbar",
             changes=self.changes(**values), alternatives=[self.headline(other) for other in others],
-            numbers=[check.sentence() for check in self.result.checks], rests_on=self.result.rests_on)
-
-
-def _time(time):
-    minutes = time.m_as("min")
-    return f"{minutes:.0f} min" if 10 <= minutes < np.inf else say(time.to("min"), digits=2) if minutes < 10 else "never, it gels first"
-
-
-def _span(metres):
-    low, high = f"{metres.min():.2f}", f"{metres.max():.2f}"
-    return low if low == high else f"{low} to {high}"
-
-
-def _bounds(flat):
-    boxes = np.array([polygon.bounds for polygon in flat.values()])
-    return (*boxes[:, :2].min(0), *boxes[:, 2:].max(0))
-
-
-def _outline(flat):
-    """Every edge of every zone as one path."""
-    rings = [np.array(ring.coords) for polygon in flat.values() for part in getattr(polygon, "geoms", [polygon]) for ring in (part.exterior, *part.interiors)]
-    return Path.make_compound_path(*(Path(ring, closed=True) for ring in rings))
-
-
-def _spot(polygon):
-    """Where a zone's name goes: the middle of its largest piece, off the centre line."""
-    largest = max(getattr(polygon, "geoms", [polygon]), key=lambda part: part.area)
-    x0, y0, x1, y1 = largest.bounds
-    return x0 + 0.25 * (x1 - x0), y0 + 0.68 * (y1 - y0)
+            numbers=[check.sentence() for check in (*self.result.checks, *fill.checks)], rests_on=self.result.rests_on)

@@ -22,11 +22,13 @@ def panel(file):
     return FlowDistancePanel(file)
 
 
-OTHER = [("layout", "centre line"), ("rungs", 3), ("flow_mesh", True), ("cut", "slit"), ("temperature", 30.0), ("bag_pressure", 250.0), ("minutes", 90), ("use_trial", True)]
+OTHER = [("layout", "centre line"), ("rungs", 3), ("flow_mesh", True), ("cut", "slit"), ("temperature", 30.0), ("bag_pressure", 250.0), ("minutes", 90), ("use_trial", True), ("along", 0.2),
+         ("across", -0.15)]
+SURFACE = [("edge_gap", "square"), ("vent_kind", "bleeds"), ("along", 0.2), ("flow_mesh", True), ("minutes", 5), ("temperature", 12.0), ("layout", "centre line")]
 
 
 def test_the_list_names_every_control(panel):
-    assert {name for name, _ in OTHER} >= set(panel.controls)
+    assert {name for name, _ in (*OTHER, *SURFACE)} >= set(panel.controls) - {"_line", "turn"}    # those two have tests of their own
 
 
 @pytest.mark.parametrize("name,value", OTHER)
@@ -36,6 +38,79 @@ def test_each_control_changes_picture_and_words(panel, name, value):
     page, png = panel.page, panel.png
     panel.controls[name].value = value
     assert panel.error is None and panel.page != page and panel.png != png
+
+
+@pytest.mark.parametrize("name,value", SURFACE)
+@pytest.mark.parametrize("view", ["Filled surface", "In space", "Inflow per line"])
+def test_each_control_changes_the_surface_pictures(panel, name, value, view):
+    panel.put(edge_gap="bevelled")      # so that the kind of vent matters too
+    panel.view.value = view
+    page, png = panel.page, panel.png
+    panel.controls[name].value = value
+    assert panel.error is None and panel.page != page and panel.png != png
+
+
+def test_the_part_is_turned_in_space(panel):
+    panel.view.value = "In space"
+    before = panel.png
+    panel.controls["turn"].value = 100
+    assert panel.png != before
+
+
+def test_the_surface_says_its_verdict_dry_spots_and_what_to_do(panel):
+    assert "The real surface, filled" in panel.page and "Three ways to reckon the same fill" in panel.page and "no dry spot" in panel.page
+    panel.put(rungs=2, edge_gap="square")
+    assert "dry spots are closed off" in panel.page and "lay a vent at" in panel.page
+    panel.view.value = "Filled surface"
+    assert "Dry spot A at" in panel.page and "slower skin" in panel.page
+
+
+def test_a_fill_is_kept_while_only_the_time_moves(panel):
+    panel.view.value = "Filled surface"
+    first = panel.fill()
+    panel.controls["minutes"].value = 60
+    assert panel.fill() is first
+    panel.controls["across"].value = 0.1
+    assert panel.fill() is not first
+
+
+def test_each_line_keeps_its_own_move_and_another_layout_forgets_them(panel):
+    line, along = panel.controls["_line"], panel.controls["along"]
+    assert list(line.options) == ["feed 1", "vent 1", "vent 2"]
+    along.value = 0.2
+    line.value = "vent 2"
+    assert along.value == 0
+    along.value = -0.3
+    line.value = "feed 1"
+    assert along.value == 0.2 and panel.mover.moves == {"feed 1": (0.2, 0.0), "vent 2": (-0.3, 0.0)}
+    assert panel.result.layout == "drawn"
+    panel.controls["rungs"].value = 2
+    assert panel.mover.moves == {} and along.value == 0 and panel.result.layout == "rungs" and len(line.options) == 5
+
+
+def test_a_vent_moved_on_to_a_feed_is_said_in_the_page(panel):
+    panel.controls["_line"].value = "vent 1"
+    panel.controls["along"].value = 1.2
+    assert "resin would run straight into the vent" in panel.page and panel.result is None
+    panel.controls["along"].value = 0.4
+    assert panel.error is None
+
+
+def test_moved_lines_are_recorded_and_offered_again(panel, file):
+    panel.put(along=0.25)
+    box = panel.make_record()
+    box.reason.value, box.who.value = "the far end was last", "an apprentice"
+    box.button.click()
+    again = PartFile.read(file.save_to)
+    assert again.part.feed.layout == "drawn" and [line.kind for line in again.part.feed.lines] == ["feed", "vent", "vent"]
+    assert again.part.feed.lines[0].points[0][0] == pytest.approx(1.45) and "feed 1 moved +0.25 m along" in again.part.decisions[0].choice
+    after = FlowDistancePanel(again)
+    assert after.controls["layout"].value == "drawn" and list(after.controls["_line"].options) == ["feed 1", "vent 1", "vent 2"]
+    after.controls["layout"].value = "centre line"
+    assert after.error is None and after.result.layout == "centre line"
+    after.put(layout="drawn", across=0.1)
+    assert after.error is None and after.result.layout == "drawn"
+    assert resin_budget(again.part, again.catalogue).demand.total[1].magnitude > 0
 
 
 def test_rungs_is_grey_where_it_does_nothing(panel):
