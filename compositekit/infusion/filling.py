@@ -6,6 +6,7 @@ import numpy as np
 
 from ..errors import RangeError
 from ..units import checked
+from .compiled import one_blas_thread
 from .edge_flips import flipped
 from .fill_graph import build_graph
 from .fill_lines import EdgeChannel, FeedLine, LineEvent, VentLine
@@ -27,7 +28,7 @@ class FillModel:
     mesh       TriangleMesh
     thickness  [m]  of the stack, one or one for each triangle (m,)
     porosity   [1]  open share of the stack, likewise
-    May be used from several threads at once.
+    May be used from several threads at once; put ``compiled.one_blas_thread()`` round them all.
     """
 
     @checked(**STACK)
@@ -90,8 +91,9 @@ class FillModel:
             return FillResult(graph, self.nodes, rows, resin, why_not=why_not)
 
         flip = _strong(permeability, permeability_across) if flip is None else flip
-        result = run(flip)
-        return run(True) if flip is None and result.lowest_fill_factor < -1 else result
+        with one_blas_thread():  # for setting up too: two fills at once would wait on one another's threads
+            result = run(flip)
+            return run(True) if flip is None and result.lowest_fill_factor < -1 else result
 
 
 @checked(**STACK, **FLOW, **RESIN)
