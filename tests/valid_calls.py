@@ -32,6 +32,13 @@ def feed_line():
 
 
 @functools.cache
+def vent_line():
+    from compositekit.infusion.filling import VentLine
+
+    return VentLine("far edge", [1, 2])
+
+
+@functools.cache
 def fill_model():
     from compositekit.infusion.filling import FillModel
 
@@ -105,7 +112,7 @@ def stacks():
 
 
 OBJECTS = {    # arguments that carry no unit, by name
-    "mesh": mesh, "feeds": lambda: [feed_line()],
+    "mesh": mesh, "feeds": lambda: [feed_line()], "model": fill_model, "vents": lambda: [vent_line()],
     "hull": hull, "laminate": laminate, "sandwich": sandwich,
     "fabric": lambda: first("fabrics", "fabric"), "fibre": lambda: first("fibres", "fibre"),
     "other_fibre": lambda: catalogue().fibre("flax"), "core": lambda: catalogue().core("pvc-80"),
@@ -138,6 +145,7 @@ ROOM = {"times": Q_(3600 * np.arange(3.0), "s"), "temperatures": Q_(np.array([29
         "doubling_time": Q_(1.0, "hour"), "temperature_reference": Q_(298.0, "K")}
 
 CALLS = {    # values that must fit each other, or arrays, by place
+    "infusion.fill_scatter.scatter_fills": lambda: {"runs": 2, "workers": 1},
     "flotation.ordinates.volume_from_areas": lambda: {"distance": Q_(ROW, "m"), "area": Q_(ROW, "m^2")},
     "flotation.ordinates.waterplane_from_half_breadths":
         lambda: {"distance": Q_(ROW, "m"), "half_breadth": Q_(ROW, "m")},

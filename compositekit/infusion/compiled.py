@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import functools
 import threading
+from concurrent.futures import ThreadPoolExecutor
 
 from numba import njit
 from threadpoolctl import ThreadpoolController
@@ -20,6 +21,7 @@ def compiled(function):
 
 _controller = functools.cache(ThreadpoolController)  # looking the libraries up takes longer than a small fill
 _lock, _running = threading.Lock(), []
+_setter = ThreadPoolExecutor(1, "blas threads")  # BLAS heeds only the first thread that sets a limit: let it always be this one
 
 
 @contextlib.contextmanager
@@ -27,7 +29,7 @@ def one_blas_thread():
     """Limit BLAS to one thread until the last of all runs that overlap has ended: small products are slower on two."""
     with _lock:
         if not _running:
-            one_blas_thread.limiter = _controller().limit(limits=1, user_api="blas")
+            one_blas_thread.limiter = _setter.submit(_controller().limit, limits=1, user_api="blas").result()
         _running.append(None)
     try:
         yield
@@ -35,4 +37,4 @@ def one_blas_thread():
         with _lock:
             _running.pop()
             if not _running:
-                one_blas_thread.limiter.restore_original_limits()
+                _setter.submit(one_blas_thread.limiter.restore_original_limits).result()
