@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from concurrent.futures import CancelledError, Executor, ThreadPoolExecutor, as_completed
+from concurrent.futures import Executor, ThreadPoolExecutor, as_completed
 from contextlib import ExitStack
 from dataclasses import dataclass
 
@@ -23,27 +23,38 @@ CONFIDENCE = 0.95  # of the interval of a chance
 
 @dataclass(frozen=True, eq=False)
 class FillScatter:
-    """What many fills tell; times and volumes as quantities, one for each fill in order of its number.
+    """What many fills tell, one figure for each fill in order of its number; fields in SI floats, properties as quantities.
 
     numbers       numbers of the fills done (k,), which with the seed settle all that is drawn;  wanted  fills asked for
-    fill_time     [s]  infinity where the resin gels or stalls first;  complete  whether everything filled
-    trapped_volume  [m^3]  empty volume of the fill's dry spots when each was closed off
+    times         fill time [s], infinity where the resin gels or stalls first;  complete  whether everything filled
+    volumes       empty volume [m^3] of the fill's dry spots when each was closed off
     dry_spot      whether a dry spot above the smallest was left (k,)
     race_names, raced  which edges were open (k, r)
-    node_chance   share of the fills in which each node lay in such a dry spot (n,)
-    stalled_chance  share of the fills in which each node was still dry at the end (n,)
+    in_spot, stalled   in how many fills each node lay in such a dry spot, or was still dry at the end (n,)
     """
 
     numbers: np.ndarray
     wanted: int
-    fill_time: object
+    times: np.ndarray
     complete: np.ndarray
-    trapped_volume: object
+    volumes: np.ndarray
     dry_spot: np.ndarray
     race_names: tuple[str, ...]
     raced: np.ndarray
-    node_chance: np.ndarray
-    stalled_chance: np.ndarray
+    in_spot: np.ndarray
+    stalled: np.ndarray
+
+    @classmethod
+    def of(cls, parts, wanted) -> FillScatter:
+        """Parts of one series of fills put together."""
+        parts = sorted(parts, key=lambda part: part.numbers[0])
+        rows = {name: np.concatenate([getattr(part, name) for part in parts]) for name in ("numbers", "times", "complete", "volumes", "dry_spot", "raced")}
+        return cls(wanted=wanted, race_names=parts[0].race_names, in_spot=sum(part.in_spot for part in parts), stalled=sum(part.stalled for part in parts), **rows)
+
+    fill_time = property(lambda self: Q_(self.times, "s"))
+    trapped_volume = property(lambda self: Q_(self.volumes, "m^3"))
+    node_chance = property(lambda self: self.in_spot / self.runs, doc="Share of the fills in which each node lay in a dry spot.")
+    stalled_chance = property(lambda self: self.stalled / self.runs, doc="Share of the fills in which each node stayed dry.")
 
     @property
     def runs(self) -> int:
@@ -69,7 +80,7 @@ class FillScatter:
         """Fill time [s] that this share of the fills keeps within; infinity where too few get full."""
         if not 0 <= share <= 1:
             raise RangeError(f"share is {share:g}; give a share of the fills from 0 to 1.")
-        return Q_(float(np.quantile(self.fill_time.m_as("s"), share, method="inverted_cdf")), "s")
+        return Q_(float(np.quantile(self.times, share, method="inverted_cdf")), "s")
 
     def dry_with(self, race) -> tuple[int, int, int, int]:
         """Fills in which one edge was open: how many, how many of them with a dry spot; the same for those where it was shut."""
@@ -87,7 +98,7 @@ def chance_range(found: int, runs: int) -> tuple[float, float]:
 
 @checked(**FLOW, **RESIN, spread="1 in 0..3", patch="m > 0", race_chance="1 in 0..1", shared="1 in 0..1", smallest_share="1 in 0..1")
 def scatter_fills(model, permeability, viscosity, feeds, vents, *, spread, patch, races=(), race_chance=0.0, runs=200, seed=0,
-                  workers=2, client=None, progress=None, keep_going=None, permeability_across=None, direction=None, channels=(),
+                  first=0, workers=2, client=None, progress=None, keep_going=None, permeability_across=None, direction=None, channels=(),
                   doubling_time=None, gel_time=None, resin_density=None, shared=0.5, smallest_share=1e-3):
     """Many fills with scattered permeability and edges that are open by chance.
 
@@ -100,6 +111,7 @@ def scatter_fills(model, permeability, viscosity, feeds, vents, *, spread, patch
     races      EdgeChannel list: edges that may race, each by itself
     race_chance  [1]  chance that an edge is open
     runs       how many fills;  seed  whole number; fill number i of a seed is the same however fills are shared out
+    first      number of the first fill, to go on where another call ended
     workers    threads in this process (the compiled march runs free of the interpreter lock)
     client     instead of threads: a dask Client, its address, or any Executor of concurrent.futures
     progress   called with (fills done, fills wanted) after each
@@ -121,11 +133,9 @@ def scatter_fills(model, permeability, viscosity, feeds, vents, *, spread, patch
     """
     if vents is None or not list(vents):
         raise RangeError("scattered fills need vents: where the whole surface is under vacuum nothing can be closed off.")
-    for name, value in (("runs", runs), ("workers", workers)):
-        if not isinstance(value, (int, np.integer)) or isinstance(value, bool) or value < 1:
-            raise RangeError(f"{name} is {value!r}; give a whole number of at least 1.")
-    if not isinstance(seed, (int, np.integer)) or isinstance(seed, bool) or seed < 0:
-        raise RangeError(f"seed is {seed!r}; give a whole number of at least 0.")
+    for name, value, least in (("runs", runs, 1), ("workers", workers, 1), ("seed", seed, 0), ("first", first, 0)):
+        if not isinstance(value, (int, np.integer)) or isinstance(value, bool) or value < least:
+            raise RangeError(f"{name} is {value!r}; give a whole number of at least {least}.")
     names = [race.name for race in races]
     if len(set(names)) < len(names):
         raise RangeError(f"edges that may race need names of their own, but there are: {', '.join(names)}.")
@@ -137,27 +147,10 @@ def scatter_fills(model, permeability, viscosity, feeds, vents, *, spread, patch
     job = _Job(model, permeability, viscosity, tuple(feeds), tuple(vents), tuple(races), tuple(channels), spread, patch, race_chance,
                seed, shared, smallest_share, dict(permeability_across=permeability_across, direction=direction,
                doubling_time=doubling_time, gel_time=gel_time, resin_density=resin_density))
-    found = sorted(_shared_out(job, int(runs), int(workers), client, progress, keep_going), key=lambda batch: batch.numbers[0])
+    found = _shared_out(job, range(first, first + runs), workers, client, progress, keep_going)
     if not found:
         raise RangeError("the fills were stopped before the first was done; start again.")
-    whole = {name: np.concatenate([getattr(batch, name) for batch in found]) for name in ("numbers", "times", "complete", "trapped", "dry", "raced")}
-    done = len(whole["numbers"])
-    return FillScatter(whole["numbers"], int(runs), Q_(whole["times"], "s"), whole["complete"], Q_(whole["trapped"], "m^3"), whole["dry"],
-                       tuple(names), whole["raced"], sum(batch.in_spot for batch in found) / done, sum(batch.stalled for batch in found) / done)
-
-
-@dataclass(frozen=True, eq=False)
-class _Batch:
-    """A few fills: as FillScatter, and how often each node was in a dry spot or dry at the end."""
-
-    numbers: np.ndarray
-    times: np.ndarray
-    complete: np.ndarray
-    trapped: np.ndarray
-    dry: np.ndarray
-    raced: np.ndarray
-    in_spot: np.ndarray
-    stalled: np.ndarray
+    return FillScatter.of(found, int(runs))
 
 
 @dataclass(frozen=True, eq=False)
@@ -191,7 +184,7 @@ class _Job:
         own = rng.standard_normal(patch.max() + 1)[patch]
         return raced, np.exp(self.spread * (np.sqrt(self.shared) * whole + np.sqrt(1 - self.shared) * own))
 
-    def fills(self, numbers) -> _Batch:
+    def fills(self, numbers) -> FillScatter:
         rows, n = [], len(self.model.nodes)
         in_spot, stalled = np.zeros(n, int), np.zeros(n, int)
         for number in numbers:
@@ -206,27 +199,24 @@ class _Job:
                 in_spot[np.unique(np.concatenate([region.nodes for region in spots]))] += 1
             stalled += np.isinf(fill.si.full_at)
             rows.append((fill.si.fill_time, fill.complete, sum(region.volume.m_as("m^3") for region in spots), bool(spots), raced))
-        times, complete, trapped, dry, raced = zip(*rows, strict=True)
-        return _Batch(np.array(numbers), np.array(times), np.array(complete), np.array(trapped, float), np.array(dry),
-                      np.array(raced, bool).reshape(len(rows), -1), in_spot, stalled)
+        times, complete, volumes, dry, raced = zip(*rows, strict=True)
+        return FillScatter(np.array(numbers), len(rows), np.array(times), np.array(complete), np.array(volumes, float), np.array(dry),
+                           tuple(race.name for race in self.races), np.array(raced, bool).reshape(len(rows), -1), in_spot, stalled)
 
 
-def _shared_out(job, runs, workers, client, progress, keep_going):
-    """Batches as they were done, in any order."""
+def _shared_out(job, numbers, workers, client, progress, keep_going):
+    """Parts of the fills as they were done, in any order."""
     with ExitStack() as at_end:
         at_end.enter_context(one_blas_thread())  # once for all, instead of once a fill
         executor, job, batch = _executor(client, workers, job, at_end)
-        waiting = [executor.submit(_Job.fills, job, range(start, min(start + batch, runs))) for start in range(0, runs, batch)]
+        waiting = [executor.submit(_Job.fills, job, numbers[start:start + batch]) for start in range(0, len(numbers), batch)]
         at_end.callback(lambda: [future.cancel() for future in waiting])
         found, done = [], 0
         for future in as_completed(waiting):
-            try:
-                found.append(future.result())
-            except CancelledError:
-                continue
-            done += len(found[-1].numbers)
+            found.append(future.result())
+            done += found[-1].runs
             if progress is not None:
-                progress(done, runs)
+                progress(done, len(numbers))
             if keep_going is not None and not keep_going():
                 break
     return found

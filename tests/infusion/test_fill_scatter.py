@@ -11,7 +11,7 @@ from joblib.externals.loky import get_reusable_executor
 from surfaces import at, plate
 
 from compositekit.errors import RangeError, ShapeError, UnitError
-from compositekit.infusion.fill_scatter import chance_range, scatter_fills
+from compositekit.infusion.fill_scatter import FillScatter, chance_range, scatter_fills
 from compositekit.infusion.filling import EdgeChannel, FeedLine, FillModel, VentLine
 from compositekit.units import Q_
 
@@ -157,6 +157,8 @@ def test_same_answer_on_dask(ground):
 def test_more_runs_begin_with_the_same_ones(ground):
     few, many = scattered(ground, runs=5), scattered(ground, runs=12)
     assert np.all(few.fill_time == many.fill_time[:5]) and np.array_equal(few.raced, many.raced[:5])
+    rest = scattered(ground, runs=7, first=5)
+    assert same(FillScatter.of([rest, few], 12), many)
 
 
 def test_progress_is_told_and_a_stop_keeps_what_was_done(ground):
@@ -172,7 +174,7 @@ def test_progress_is_told_and_a_stop_keeps_what_was_done(ground):
 
 OWN = [
     ({"runs": 0}, "at least 1"), ({"runs": 2.5}, "whole number"), ({"workers": 0}, "at least 1"), ({"seed": -1}, "at least 0"),
-    ({"seed": "a"}, "whole number"), ({"spread": -0.1}, "spread"), ({"spread": np.nan}, "spread"), ({"patch": Q_(0, "m")}, "patch"),
+    ({"seed": "a"}, "whole number"), ({"first": -2}, "at least 0"), ({"spread": -0.1}, "spread"), ({"spread": np.nan}, "spread"), ({"patch": Q_(0, "m")}, "patch"),
     ({"race_chance": 1.2}, "race_chance"), ({"client": 3}, "dask Client"), ({"client": "nonsense"}, "no dask scheduler"),
 ]
 
