@@ -19,8 +19,9 @@ from ..studies.flow_paths import LAYOUTS
 from ..studies.surface_fill import surface_fill
 from ..units import Q_, say, write
 from . import style, tables
+from .flow_inflow_picture import InflowPerLine
 from .flow_outline import bounds, outline, spot
-from .flow_surface_pictures import FilledInSpace, FilledSurface, InflowPerLine
+from .flow_surface_pictures import FilledInSpace, FilledSurface
 from .flow_words import SAID_EDGE, SAID_VENT, fill_html, fill_sentence, minutes_said, span_said
 from .line_mover import LineMover
 from .panel import Panel
@@ -227,7 +228,8 @@ class FlowDistancePanel(Panel):
         zones = tables.rows([{"zone": path.zone, "way and skin that is last": path.words, "run": path.distance.to("m"),
                               "wet after": path.fill_time if np.isfinite(path.fill_time.magnitude) else "never: gels first"} for path in result.paths], "Zone by zone, in order of the run")
         thumb = tables.checks([result.thumb], "Rule of thumb, for information only")
-        return "".join(f"<p>{html.escape(text)}</p>" for text in said) + zones + thumb + self._fill_html(result)
+        straight = "".join(f"<p>{html.escape(text)}</p>" for text in said)
+        return f"{self._fill_html(result)}<h4>Straight runs</h4>{straight}{zones}{thumb}"
 
     def _fill_html(self, result):
         try:

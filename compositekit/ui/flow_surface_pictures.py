@@ -1,4 +1,4 @@
-"""Further pictures of page 04: the real surface filled, laid flat and in space, and what each feed line lets in."""
+"""Further pictures of page 04: the real surface filled, laid flat and in space."""
 
 from __future__ import annotations
 
@@ -14,13 +14,14 @@ from ..shape.laid_flat import laid_flat
 from ..studies.surface_lines import front_segments, line_in_space
 from . import style
 from .flow_outline import bounds, outline
+from .flow_words import minutes_said
 from .in_space import LIGHT, turned
 from .picture import Picture
 from .steps import next_step
 
 BANDS = 8
 SHADES = mpl.colormaps[style.FIELD].reversed()(np.linspace(0.04, 0.96, BANDS))    # early is light, late is dark
-DRY = "#ffffff"
+DRY = (0.93, 0.93, 0.93, 1.0)
 CASED = 2.2      # points of white on both sides of a line that lies on colour
 PATCH = {"facecolor": style.PAPER, "edgecolor": "none", "alpha": 0.85, "pad": 1.0}
 LEVELS_NAMED = 2
@@ -36,10 +37,10 @@ def arrival_bands(fill):
 
 
 def colours(minutes, levels):
-    """Colour of each triangle from the mean arrival of its corners; white where one of them stays dry."""
+    """Colour of each triangle from the mean arrival of its corners; pale grey where one of them stays dry."""
     mean = minutes.mean(1)
     known = np.isfinite(mean)
-    found = np.ones((len(mean), 4))
+    found = np.tile(DRY, (len(mean), 1))
     found[known] = SHADES[np.clip(np.searchsorted(levels, mean[known]) - 1, 0, BANDS - 1)]
     return found
 
@@ -95,7 +96,8 @@ class _Surface(Picture):
     def _words(self, fill):
         time = self.panel.moment
         share, gelled = fill.wet_share(time), time >= fill.gel_time and not fill.arrives
-        return f"{'wet when it gels' if gelled else f'wet after {time.magnitude:.0f} min'}: {share:.0%} of the surface, slower skin"
+        full = f"full after {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed" if fill.arrives else "it gels before the part is full"
+        return f"{'wet when it gels' if gelled else f'wet after {time.magnitude:.0f} min'}: {share:.0%} of the surface, slower skin; {full}"
 
     def alt(self, result):
         fill = self.panel.fill()
@@ -123,8 +125,8 @@ class FilledSurface(_Surface):
         self.map.set_anchor("E")      # beside its colour bar
         self.surface = None
         self.steps = self.map.add_collection(LineCollection([], colors=style.PAPER, linewidths=0.9, zorder=2), autolim=False)
-        self.stalled, self.spots = (self.map.add_patch(PathPatch(NOTHING, facecolor="none", edgecolor=colour, linewidth=0, hatch=hatch, zorder=1.5))
-                                    for colour, hatch in ((style.QUIET, "...."), (style.INK, "////")))
+        self.stalled, self.spots = (self.map.add_patch(PathPatch(NOTHING, facecolor=face, edgecolor=colour, linewidth=0, hatch=hatch, zorder=1.5))
+                                    for face, colour, hatch in ((DRY, style.QUIET, "...."), ("none", style.INK, "////")))
         self.map.add_patch(PathPatch(outline(flat), facecolor="none", edgecolor=style.INK, linewidth=1, zorder=2.5))
         self._lines(self.map, 3)
         self.levels = [self.map.text(0, 0, "", fontsize=8, ha="center", va="center", zorder=3.6, bbox=PATCH) for _ in range(BANDS * LEVELS_NAMED)]
@@ -132,7 +134,7 @@ class FilledSurface(_Surface):
         self.called = [self.map.text(0, 0, "", fontsize=8.5, ha="center", va="center", zorder=6, bbox=PATCH) for _ in range(2 * SPOTS)]
         self.title = self.map.set_title("wet")
         dry, spot = Rectangle((0, 0), 1, 1, facecolor=DRY, edgecolor=style.QUIET, hatch="....", label="dry at gel"), Rectangle(
-            (0, 0), 1, 1, facecolor=DRY, edgecolor=style.INK, hatch="////", label="dry spot, closed off")
+            (0, 0), 1, 1, facecolor=style.PAPER, edgecolor=style.INK, hatch="////", label="dry spot, closed off")
         self._legend(fig, dry, spot)
         return [self.edge, self.front, self.title]
 
@@ -247,86 +249,6 @@ class FilledInSpace(_Surface):
         self.feeds.set_segments([drawn[line.name] for line in fill.lines if line.kind == "feed"])
         self.vents.set_segments([drawn[line.name] for line in fill.lines if line.kind == "vent"])
         self.cases.set_segments(list(drawn.values()))
-
-
-class InflowPerLine(Picture):
-    """Litres a minute through each feed line, and the resin that is in by then."""
-
-    label = "Inflow per line"
-    figsize = (9.6, 4.2)
-    MOST = 8
-
-    def __init__(self, panel):
-        self.panel = panel
-
-    def build(self, fig):
-        self.rate, self.mass = fig.subplots(1, 2)
-        self.rate.set(xlabel="minutes since the resin was mixed", ylabel="inflow, L/min", xlim=(0, 100), ylim=(0, 1))
-        self.rate.set_title("how fast each line draws")
-        self.mass.set(xlabel="minutes since the resin was mixed", ylabel="resin drawn, kg", xlim=(0, 100), ylim=(0, 10))
-        self.mass.set_title("resin drawn since the start")
-        self.rates = [self.rate.plot([], [], **style.line(n))[0] for n in range(self.MOST)]
-        self.masses = [self.mass.plot([], [], **style.line(n))[0] for n in range(self.MOST)]
-        (self.whole,) = self.mass.plot([], [], color=style.INK, linestyle="-", linewidth=3)
-        (self.now,) = self.mass.plot([], [], "o", color=style.INK, markersize=8)
-        self.moments = [axes.axvline(0, **style.LIMIT) for axes in (self.rate, self.mass)]
-        self.said = [self.rate.text(0, 0, "", fontsize=9, va="bottom", ha="left", bbox=PATCH) for _ in range(self.MOST)]
-        self.total = self.mass.text(0, 0, "", fontsize=9.5, va="top", ha="left", bbox=PATCH)
-        return [*self.rates, *self.masses, self.whole, *self.moments, self.now, *self.said, self.total]
-
-    def draw(self, result):
-        fill = self.panel.fill()
-        alike = _alike(fill.inflow)
-        density = fill.resin_density.m_as("kg/L")
-        times = fill.inflow[0].times.m_as("min")
-        whole = sum(line.volume.m_as("L") for line in fill.inflow) * density
-        wide = next_step(times[-1])
-        self.rate.set(xlim=(0, wide), ylim=(0, next_step(1.1 * max(line.peak.m_as("L/min") for line in fill.inflow))))
-        self.mass.set(xlim=(0, wide), ylim=(0, next_step(1.15 * whole[-1])))
-        middle = np.concatenate([[0.0], (times[1:] + times[:-1]) / 2])
-        for n, (rate, mass, said) in enumerate(zip(self.rates, self.masses, self.said, strict=True)):
-            if n >= len(alike):
-                for line in (rate, mass):
-                    line.set_data([], [])
-                said.set_text("")
-                continue
-            lines = alike[n]
-            flow = lines[0].rate.m_as("L/min")
-            rate.set_data(middle, np.concatenate([[flow[0]], flow]))
-            mass.set_data(times, lines[0].volume.m_as("L") * density)
-            said.set_position((0.30 * wide, (0.9 - 0.085 * n) * self.rate.get_ylim()[1]))
-            said.set_color(style.line(n)["color"])
-            said.set_text(f"{_names(lines)}: {lines[0].peak.m_as('L/min'):.2g} L/min at first")
-        now = min(self.panel.moment.m_as("min"), times[-1])
-        for line in self.moments:
-            line.set_xdata([now, now])
-        self.whole.set_data(times, whole)
-        self.now.set_data([now], [np.interp(now, times, whole)])
-        self.total.set_position((0.03 * wide, 0.97 * self.mass.get_ylim()[1]))
-        self.total.set_text(f"all lines (thick): {np.interp(now, times, whole):.2f} kg after {now:.0f} min,\n{whole[-1]:.2f} kg in the end")
-
-    def alt(self, result):
-        fill = self.panel.fill()
-        density = fill.resin_density.m_as("kg/L")
-        said = "; ".join(f"{_names(lines)} {lines[0].peak.m_as('L/min'):.2g} L/min at first, {lines[0].volume.m_as('L')[-1] * density:.2g} kg by the end" for lines in _alike(fill.inflow))
-        return f"Two diagrams over time: inflow of each feed line in litres a minute, and resin drawn in kilograms. {said}."
-
-
-def _alike(inflow):
-    """Lines that draw alike, within 3 %, as lists; at most eight lists."""
-    found = []
-    for line in inflow:
-        same = next((lines for lines in found if np.allclose(lines[0].volume.magnitude, line.volume.magnitude, rtol=0.03)), None)
-        if same is None and len(found) < InflowPerLine.MOST:
-            found.append([line])
-        elif same is not None:
-            same.append(line)
-    return found
-
-
-def _names(lines):
-    names = [line.name for line in lines]
-    return names[0] if len(names) == 1 else f"{names[0]} and {', '.join(name.removeprefix('feed ') for name in names[1:])}, each"
 
 
 def _along(points, share):
