@@ -43,7 +43,7 @@ def found(file):
 @pytest.mark.parametrize("name", demo_parts())
 def test_every_demo_part_is_answered(name):
     file = demo(name)
-    found = feed_layouts(file.part, file.catalogue, COARSE)
+    found = feed_layouts(file.part, file.catalogue, Q_(0.08, "m"))
     names = [row.name for row in found.rows]
     assert len(set(names)) == len(names) == len(candidates(file.part)) >= 11 and found.complete
     assert sum(row.today for row in found.rows) == 1 and found.today.name in found.how_far and found.best is found.rows[0]
