@@ -7,17 +7,19 @@ from typing import NamedTuple
 import numpy as np
 
 from ..units import Q_, say
-from . import skin_sizing_words
+from . import skin_sizing_checks, skin_sizing_words
 from .findings import Check, Step
 from .sag import sag_check
 
 CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
              "skin wrinkling": ("skin wrinkling on this core", "a denser core or a thicker sheet"),
+             "skin dimpling": ("skin dimpling into the cells", "smaller cells, or more plies (page 03)"),
              "core crushing": ("core crushing under the patch", "a denser core")}
 
 
 SKIN_WAYS = {"skin tension": ("skins in tension", "more plies (page 03)"),
-             "skin compression": ("skins in compression", "more plies (page 03)")}
+             "skin compression": ("skins in compression", "more plies (page 03)"),
+             "skin under patch": ("skin squeezed under the patch", "more plies (page 03), or a core stiffer through its thickness")}
 WAYS = SKIN_WAYS | CORE_WAYS
 
 
@@ -47,7 +49,7 @@ def reasons(facts: Facts) -> tuple[str, ...]:
         return ("too soft: even 100 mm would sag too far",)
     if facts.picked > facts.longest + 1e-9:
         said.append(f"too soft: would need {facts.picked * 1e3:.3g} mm, {facts.longest * 1e3:.3g} mm is allowed")
-    skins = max(facts.use[name] for name in SKIN_WAYS)
+    skins = max(facts.use[name] for name in SKIN_WAYS if name in facts.use)
     if skins > 1:
         stiff = f"stiff enough at {facts.picked * 1e3:.3g} mm, but " if not said else ""
         said.append(f"{stiff}the skins are at {np.ceil(100 * skins - 1e-6):.0f} %: {_more_plies(facts.plies, skins)} on page 03")
@@ -68,7 +70,7 @@ def _more_plies(plies, share):
 
 
 def _thicker(name, facts):
-    if name == "core crushing" or not np.isfinite(facts.holds_from[name]):
+    if not np.isfinite(facts.holds_from[name]):
         return ""
     return f" (holds from {facts.holds_from[name] * 1e3:.3g} mm)"
 
@@ -116,11 +118,15 @@ def _celsius(temperature):
 def _source(name, core, factor):
     over = f"÷ strength factor {factor:.3g}"
     if name in SKIN_WAYS:
-        return f"design strain of its cloths × modulus {over}; page 03 says which skin and which way"
+        more = skin_sizing_checks.SPRINGS if name == "skin under patch" else skin_sizing_checks.NO_POISSON
+        return f"design strain of its cloths {over}; page 03 says which skin and which way; {more}"
     if name == "skin wrinkling":
-        return f"0.5 (E Ec Gc)^(1/3) {over}; {skin_sizing_words.ZENKERT}"
-    _, rests = core.design_shear_strength() if name == "core shear" else core.design_compressive_strength()
-    return f"{core.title} ({core.grade}): {rests}, {over}"
+        return f"0.5 (E Ec Gc)^(1/3) {over}; {skin_sizing_checks.ZENKERT}"
+    if name == "skin dimpling":
+        return f"{skin_sizing_checks.dimpling_source(core.si.cell_size, core.grade)} {over}"
+    if name == "core shear":
+        return f"{core.title} ({core.grade}): {core.design_shear_strength()[1]}, {over}"
+    return f"{core.title} ({core.grade}): {core.design_compressive_strength()[1]}, {over}; {skin_sizing_checks.SPRINGS}"
 
 
 # --- working -------------------------------------------------------------------------------------

@@ -21,7 +21,7 @@ class CoreTable:
     """Cores that can be compared, one array per figure (SI, cautious), and the rest in words.
 
     in_plane      modulus in the plane; nought where the printed one is through the thickness
-    limits        modulus through the thickness, shear and crushing strength, before any strength factor
+    limits        modulus through the thickness, shear and crushing strength, before any strength factor, and size of cells, as core_limits
     sheets        thicknesses it is sold in, m, may be empty
     service       K, NaN where not read
     left_out      how many rows were passed over, and why
@@ -33,7 +33,7 @@ class CoreTable:
     uptake: np.ndarray
     in_plane: np.ndarray
     shear_modulus: np.ndarray
-    limits: tuple[np.ndarray, np.ndarray, np.ndarray]
+    limits: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
     sheets: tuple[tuple[float, ...], ...]
     service: np.ndarray
     left_out: tuple[tuple[int, str], ...]
@@ -58,7 +58,7 @@ def core_table(catalogue, styrene: bool) -> CoreTable:
     soft = [core for core in rows if any(getattr(core, name) is None for name in NEEDED[:2])]
     weak = [core for core in rows if core not in soft and any(getattr(core, name) is None for name in NEEDED[2:])]
     cores = tuple(core for core in rows if core not in soft and core not in weak)
-    limits = np.array([core_limits(core, 1.0) for core in cores]).reshape(-1, 3).T
+    limits = np.array([core_limits(core, 1.0) for core in cores]).reshape(-1, 4).T
     left_out = ((len(minimum), "rows of guaranteed minimum figures: they stand behind their nominal row, as the cautious figure"),
                 (len(soft), "grades without a stiffness figure: the sag cannot be reckoned"),
                 (len(weak), "grades without a shear or crushing strength: the core could not be checked under a heel"))

@@ -12,8 +12,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..errors import PartFileError, RangeError
-from ..mechanics.indentation import equal_radius, patch_indentation
-from ..mechanics.sandwich_failure import dimpling_stress
 from ..units import Q_
 from .build import ZoneBuild, core_mass, part_build, zone_build
 from .panel_limits import panel_limits, panel_use, worst_use
@@ -73,55 +71,6 @@ class ZoneMap:
         return self.core_thickness[column], float(self.multiplier[row]), self.areal_mass[row, column]
 
 
-def cell_size(core) -> float | None:
-    """Width across a cell of a honeycomb [m]; None for another core. Raises PartFileError for a honeycomb without one."""
-    if core.family != "honeycomb":
-        return None
-    if core.si.cell_size is None:
-        raise PartFileError(f'core "{core.key}" is a honeycomb without a cell size, so the skins\' dimpling cannot be judged; '
-                            "fill in cell_size_mm in your own cores.csv.")
-    return core.si.cell_size
-
-
-def local_uses(panel, load, limits, cell_size=None) -> dict:
-    """Shares of the local limits that panel_use does not look at, for a SandwichPanel of numbers or arrays.
-
-    panel, load, limits   as for panel_use
-    cell_size             m, of a honeycomb; None leaves dimpling out
-    Returns "skin dimpling" (with a cell size), and under a patch "core under patch" (crushing, with what the skin spreads) and
-    "skin under patch" (squeeze of the panel's and the skin's own bending together).
-    Shear crimping is not among them: it needs a push on the whole edge, and a bent panel pulls with one skin as it pushes with the other.
-    """
-    si, stress = panel.along.si, panel.skin_stress(load.moments(panel))
-    skins = si.outer_skin_thickness, si.inner_skin_thickness
-    places = [(way, skin) for way in range(2) for skin in range(2)]
-    use = {}
-    if cell_size is not None:
-        use["skin dimpling"] = _most(stress[way][skin] * limits.factor
-                                     / dimpling_stress.si(panel.moduli[way][skin], skins[skin], cell_size, si.poisson) for way, skin in places)
-    if load.patch_pressure is not None:
-        use |= _under_patch(panel, load, limits, stress, skins)
-    return use
-
-
-def _under_patch(panel, load, limits, stress, skins):
-    """The patch may stand on either skin; its softer way spreads less, so that modulus is taken."""
-    si, radius = panel.along.si, equal_radius.si(*load.sizes[2:])
-    core, skin_use = [], []
-    alike = all(np.array_equal(one, other) for one, other in (skins, *panel.moduli))
-    for skin in range(1 if alike else 2):
-        modulus = np.minimum(panel.moduli[0][skin], panel.moduli[1][skin])
-        _, pressure, bending = patch_indentation.si(load.total, radius, skins[skin], modulus, si.core_thickness, limits.core_modulus,
-                                                    si.core_shear_modulus, si.poisson)
-        core.append(pressure / limits.crushing)
-        skin_use += [(stress[way][skin] / panel.moduli[way][skin] + np.abs(bending) / modulus) / limits.skins[skin][way][1] for way in range(2)]
-    return {"core under patch": _most(core), "skin under patch": _most(skin_use)}
-
-
-def _most(shares):
-    return np.maximum.reduce(np.broadcast_arrays(*shares))
-
-
 def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=SKINS, build: ZoneBuild | None = None) -> ZoneMap:
     """Every check of one zone over core thickness and skins; zone left out, the first with a load.
 
@@ -139,11 +88,11 @@ def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=
     if build.core is None:
         raise PartFileError(f'zone "{zone}" has no core, so there is no map over core thickness; give its layup a core.')
     _within_panel(cores, loads)
-    limits, cell = panel_limits(part, catalogue, build), cell_size(build.core)
-    today = _uses(build.panel, loads, limits, cell)
+    limits = panel_limits(part, catalogue, build)
+    today = _uses(build.panel, loads, limits)
     known = tuple(name for name, share in today.items() if np.all(np.isfinite(share)))
     left_out = tuple(f"{name}: the catalogue has no figure for this core" for name in today if name not in known)
-    use, governing = _grid(_Skins(build), loads, limits, cell, known, tuple(cores), tuple(times))
+    use, governing = _grid(_Skins(build), loads, limits, known, tuple(cores), tuple(times))
     thickness, masses = build.outer.si.thickness + build.inner.si.thickness, build.per_area
     skins = masses["fibre"] + masses["resin in plies"]
     mass = skins * times[:, None] + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
@@ -168,22 +117,22 @@ class _Skins:
 
 
 @functools.lru_cache(maxsize=32)
-def _grid(skins, loads, limits, cell, names, cores, times):
+def _grid(skins, loads, limits, names, cores, times):
     """Use of each limit (names, times, cores), and the index of the one that governs."""
     now, grown = skins.panel.along.si, np.array(times)[:, None]
     panel = skins.panel.on(core_thickness=np.array(cores)[None, :], outer_skin_thickness=now.outer_skin_thickness * grown,
                            inner_skin_thickness=now.inner_skin_thickness * grown)
-    use = _uses(panel, loads, limits, cell)
+    use = _uses(panel, loads, limits)
     stack = np.stack([np.broadcast_to(use[name], (len(times), len(cores))) for name in names])
     return stack, (stack * _plainly(names)[:, None, None]).argmax(axis=0)
 
 
 def _plainly(names):
-    return np.array([PLAINLY if name.endswith("under patch") else 1.0 for name in names])
+    return np.array([PLAINLY if name == "skin under patch" else 1.0 for name in names])
 
 
-def _uses(panel, loads, limits, cell):
-    return worst_use([panel_use(panel, load, limits) | local_uses(panel, load, limits, cell) for load in loads])
+def _uses(panel, loads, limits):
+    return worst_use([panel_use(panel, load, limits) for load in loads])
 
 
 def _rising(values, name):

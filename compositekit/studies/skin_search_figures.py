@@ -137,24 +137,24 @@ def _ply_at(catalogue, resin_key, fabric_key, end):
 
 def _cores(ground, sheets, end):
     records = {key: _core_figures(ground, key, end) for key, _ in sheets}
-    rows = np.array([(thickness, *records[key]) for key, thickness in sheets]).reshape(-1, 11).T
-    return _Cores(rows[0], rows[1], rows[2], rows[3:6], *rows[6:10], rows[10] > 0)
+    rows = np.array([(thickness, *records[key]) for key, thickness in sheets]).reshape(-1, 12).T
+    return _Cores(rows[0], rows[1], rows[2], rows[3:7], *rows[7:11], rows[11] > 0)
 
 
 def _core_figures(ground, key, end):
-    """In-plane modulus, shear modulus, three limits, density, uptake, price, carbon, whether its cells are closed."""
+    """In-plane modulus, shear modulus, four limits, density, uptake, price, carbon, whether its cells are closed."""
     core = ground.catalogue.core(key)
     if end == STIFF:
         figures = {name: core.range(name)[2] for name in ("compressive_modulus", "shear_modulus")}
     else:
         figures = {name: core.design_value(name)[0] for name in ("compressive_modulus", "shear_modulus")}
     modulus, shear = (value.m_as("Pa") for value in figures.values())
-    through, strength, crushing = core_limits(core, ground.factor)
+    through, *others = core_limits(core, ground.factor)
     if end == STIFF:
         through = modulus
     heavy = {SIZED: 1, SOFT: 2, STIFF: 0}[end]   # the soft end is the heavy one: more resin for the same cloth
     density, uptake = (0.0 if value is None else value.magnitude for value in (core.range(name)[heavy] for name in ("density", "uptake")))
-    return ((0.0 if core.family in STIFF_THROUGH_ONLY else modulus), shear, through, strength, crushing, density, uptake,
+    return ((0.0 if core.family in STIFF_THROUGH_ONLY else modulus), shear, through, *others, density, uptake,
             *rates(ground.catalogue, "core", key, ground.prices), float(core.closed_cell))
 
 

@@ -16,6 +16,7 @@ from .core_table import next_sheet
 from .downstream import PartFigures, part_figures
 from .failure_map import ZoneMap, failure_map
 from .findings import AMPLE, Finding
+from .local_limits import under_patch
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
 from .ply_margins import PlyMargins, ply_margins
@@ -23,9 +24,12 @@ from .skin_search import SkinSearch, layup_of, one, skin_search
 from .skin_search_figures import Columns
 from .skin_search_neighbours import Neighbour, neighbours
 from .skin_search_scatter import Scatter, scatter
+from .skin_sizing_checks import checks
+from .skin_sizing_working import working
 
 SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
-SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling")
+SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling", "skin dimpling", "skin under patch")
+CORE_WAYS = ("core shear", "core crushing")
 
 
 @dataclass(frozen=True)
@@ -37,6 +41,7 @@ class LoadCase:
     moments, shear_forces   per width lengthwise and crosswise
     skin_stress         by way (lengthwise, crosswise) and skin (outer, inner; one without a core), as sizes
     core_shear, patch_pressure   None without a core, or without a patch
+    core_pressure, patch_strain   what of it the core bears; squeeze of the skin under it, by way and skin; None without core or patch
     use                 share of each limit used up
     """
 
@@ -50,6 +55,8 @@ class LoadCase:
     skin_stress: Q_
     core_shear: Q_ | None
     patch_pressure: Q_ | None
+    core_pressure: Q_ | None
+    patch_strain: np.ndarray | None
     use: dict[str, float]
 
 
@@ -136,7 +143,7 @@ class SkinSizing(Finding):
     def shares(self) -> tuple[float | None, ...]:
         """Share of its limit that sag, skins, core and part mass use up; None where there is nothing to hold it against."""
         use = worst_use([case.use for case in self.loads])
-        core = [use[name] for name in ("core shear", "core crushing") if name in use]
+        core = [use[name] for name in CORE_WAYS if name in use]
         mass = [check.value / check.limit for check in self.checks if check.limit.check("kg")]
         return (use["deflection"], max(use[name] for name in SKIN_WAYS if name in use), max(core, default=None),
                 mass[0].m_as("") if mass else None)
@@ -163,8 +170,8 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) ->
                  one_way=words.one_way(catalogue, build), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
-    return SkinSizing(**found, checks=words.checks(part, catalogue, build, cases, loads, limits, mass),
-                      working=words.working(part, catalogue, build, cases, loads, limits, mass),
+    return SkinSizing(**found, checks=checks(part, catalogue, build, cases, limits, mass),
+                      working=working(part, catalogue, build, cases, loads, limits, mass),
                       cautions=words.cautions(build), guesses=words.guesses(part, catalogue, build),
                       rests_on=words.rests_on(part, build))
 
@@ -179,13 +186,20 @@ def _case(build, load, limits):
     panel = build.panel
     use, ratios = panel_use(panel, load, limits), panel.ratios
     sag, moments = load.deflection(ratios, panel.d11, panel.shear_rigidity), load.moments(panel)
+    stress = np.array(panel.skin_stress(moments))
+    pressure, strain = _under_patch(panel, load, limits, stress) if build.core and load.patch_pressure is not None else (None, None)
     return LoadCase(
         load.name, load.words, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
         float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(panel)), "N/m"),
-        Q_(np.array(panel.skin_stress(moments)), "Pa").to("MPa"),
+        Q_(stress, "Pa").to("MPa"),
         Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,
         None if load.patch_pressure is None else Q_(load.patch_pressure, "Pa").to("MPa"),
-        {name: float(share) for name, share in use.items() if np.isfinite(share)})
+        pressure, strain, {name: float(share) for name, share in use.items() if np.isfinite(share)})
+
+
+def _under_patch(panel, load, limits, stress):
+    pressure, own = np.transpose([under_patch(panel, load, limits.core_modulus, skin) for skin in range(2)])
+    return Q_(float(pressure.max()), "Pa").to("MPa"), stress / np.array(panel.moduli) + own
 
 
 def _sweep(part, catalogue, build, loads, limits, mass):
@@ -198,5 +212,4 @@ def _sweep(part, catalogue, build, loads, limits, mass):
         change = build.zone.si.area * (core_mass(part, catalogue, build, SWEEP) - core_mass(part, catalogue, build, build.core_thickness))
         target = (mass.m_as("kg") + change) / target.m_as("kg")
     return Sweep(Q_(SWEEP, "m"), use["deflection"],
-                 functools.reduce(np.maximum, [use[name] for name in SKIN_WAYS]),
-                 np.fmax(use["core shear"], use.get("core crushing", 0.0)), target)
+                 *(functools.reduce(np.fmax, [use[name] for name in ways if name in use]) for ways in (SKIN_WAYS, CORE_WAYS)), target)

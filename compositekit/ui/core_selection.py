@@ -9,7 +9,7 @@ import numpy as np
 
 from ..errors import PartFileError
 from ..studies.core_selection import CUTS, core_selection
-from ..studies.core_selection_words import asks
+from ..studies.core_selection_words import CORE_WAYS, SKIN_WAYS, asks
 from ..studies.core_table import FAMILIES, core_table
 from ..units import Q_, say
 from . import style, tables
@@ -199,8 +199,8 @@ HEADS = ("core, its key, grade of its figures", "sheet, mm", "part, kg", "resin,
 
 def _line(row, chosen):
     """One row of the table, ready made, so that the verdict gets the room it needs."""
-    core = {name: row.use[name] for name in ("core shear", "skin wrinkling", "core crushing") if name in row.use}
-    tightest, skins = max(core, key=core.get), max(row.use["skin tension"], row.use["skin compression"])
+    core = {name: row.use[name] for name in CORE_WAYS if name in row.use}
+    tightest, skins = max(core, key=core.get), max(row.use[name] for name in SKIN_WAYS if name in row.use)
     mark, look = (tables.FAILS, "ck-fails") if row.reasons else (tables.HOLDS, "ck-holds")
     said = "; ".join(row.reasons) or f"fits; {tightest} {core[tightest]:.0%}; skins {skins:.0%}"
     if row.least != row.needed:

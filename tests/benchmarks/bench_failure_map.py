@@ -12,20 +12,20 @@ import numpy as np
 from compositekit.part import demo_parts, open_part
 from compositekit.part.folders import DEMO
 from compositekit.studies.build import part_build
-from compositekit.studies.failure_map import CORES, SKINS, cell_size, failure_map, local_uses
+from compositekit.studies.failure_map import CORES, SKINS, failure_map
 from compositekit.studies.panel_limits import panel_limits, panel_use, worst_use
 from compositekit.studies.panel_loads import zone_loads
 
 
 def loop(part, catalogue, zone, build):
     """Largest use, one panel at a time."""
-    loads, limits, now, cell = zone_loads(part, zone), panel_limits(part, catalogue, build), build.panel.along.si, cell_size(build.core)
+    loads, limits, now = zone_loads(part, zone), panel_limits(part, catalogue, build), build.panel.along.si
     worst = np.empty((SKINS.size, CORES.size))
     for row, times in enumerate(SKINS):
         for column, core in enumerate(CORES):
             panel = build.panel.on(core_thickness=core, outer_skin_thickness=now.outer_skin_thickness * times,
                                    inner_skin_thickness=now.inner_skin_thickness * times)
-            use = worst_use([panel_use(panel, load, limits) | local_uses(panel, load, limits, cell) for load in loads])
+            use = worst_use([panel_use(panel, load, limits) for load in loads])
             worst[row, column] = max(float(share) for share in use.values() if np.isfinite(share))
     return worst
 

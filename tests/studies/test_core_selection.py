@@ -91,7 +91,8 @@ def test_the_check_that_asked_for_more_than_the_sag_is_named():
     item = row(study("fen_punt"), "pvc-80")
     thin, enough = (sized("fen_punt", "bottom", "pvc-80", thick.m_as("mm"), "plain") for thick in (item.holds_from - Q_(1, "mm"), item.holds_from))
     assert item.asked_by == "skin compression" and item.needed < item.holds_from == item.least <= item.thickness
-    assert ["compression" in check.what for check in thin.failed] == [True] and not enough.failed
+    assert [check.what.split(" ")[0] for check in thin.failed if "compression" not in check.what] == ["squeeze"]   # under the patch, a hair more
+    assert len(thin.failed) == 2 and not enough.failed
     assert asks(item) == "23 mm for the sag and 29 mm for the skins in compression"
     assert row(study("fen_punt", zone="ends"), "pvc-80").asked_by == "deflection" and asks(row(study("fen_punt", zone="ends"), "pvc-80")) == "10 mm"
 
@@ -134,7 +135,7 @@ def test_mass_and_shares_are_those_of_the_skin_sizing_study(name, cut):
 def test_cork_on_the_punt_by_hand():
     """32 mm of 120 kg/m3 cork: a heel of 736 N x 2 on 100 mm presses 0.147 MPa; 0.2 MPa x 0.8 / 2 = 0.080 MPa is allowed."""
     item = row(study("fen_punt", {"brief.mass_target": "32 kg"}), "cork-120")
-    assert item.use["core crushing"] == pytest.approx(736 * 2 / 0.1**2 / (0.8 * 0.2e6 / 2))
+    assert item.use["core crushing"] == pytest.approx(736 * 2 / 0.1**2 / (0.8 * 0.2e6 / 2), rel=5e-3)   # thin skins spread next to nothing
     assert "core crushing under the patch 1.8 times the limit at 32 mm" in item.reasons
     assert any(text == "2.5 kg heavier than the target leaves" for text in item.reasons)
 
@@ -169,7 +170,7 @@ def test_rows_are_sorted_by_mass_and_the_ones_that_fit_hold():
         masses = [item.part_mass.m_as("kg") for item in result.rows]
         assert masses == sorted(masses) and result.fit
         for item in result.rows:
-            bad = [way for way in ("deflection", "skin tension", "skin compression", "core shear", "skin wrinkling", "core crushing") if item.use.get(way, 0) > 1]
+            bad = [way for way in item.use if item.use[way] > 1]
             heavy = item.part_mass > FILES[name].part.brief.mass_target
             hot = item.good_to is not None and item.good_to < 60
             assert bool(item.reasons) is bool(bad or heavy or hot or item.thickness > result.longest), item.core.key
