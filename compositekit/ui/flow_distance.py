@@ -40,7 +40,7 @@ class FlowDistancePanel(Panel):
     figsize = (9.6, 4.4)
 
     def __init__(self, file):
-        self.file, self._found = file, None
+        self.file, self._kept = file, {}
         super().__init__(file.part)
 
     def views(self):
@@ -107,20 +107,22 @@ class FlowDistancePanel(Panel):
             found |= {"feed.layout": DRAWN, "feed.lines": lines}
         return found
 
-    def compute(self, minutes, **values):
-        return flow_distance(self._changed_part(values), self.file.catalogue)
-
-    def _changed_part(self, values):
-        changes = self.changes(**values)
-        return self.file.part.changed(changes) if changes else self.file.part
+    def compute(self, minutes, turn, **values):
+        return self._once("straight", values, lambda part: flow_distance(part, self.file.catalogue))
 
     def fill(self):
-        """SurfaceFill of the part as dialled in; kept by its inputs, so that a picture may ask at every step."""
+        """SurfaceFill of the part as dialled in; kept, so that a picture may ask at every step."""
         values = {name: value for name, value in self.values.items() if name not in ("minutes", "turn")}
-        key = (id(self.file.part), repr(values), repr(self.mover.moves))
-        if self._found is None or self._found[0] != key:
-            self._found = key, surface_fill(self._changed_part(values), self.file.catalogue, edge_gap=values["edge_gap"], vent_kind=values["vent_kind"])
-        return self._found[1]
+        return self._once("surface", values, lambda part: surface_fill(part, self.file.catalogue, edge_gap=values["edge_gap"], vent_kind=values["vent_kind"]))
+
+    def _once(self, kind, values, study):
+        """What a study finds for these values, worked out again only when they or the saved part change: the time slider moves neither."""
+        saved, key = self.file.part, (repr(values), repr(self.mover.moves))
+        kept = self._kept.get(kind)
+        if kept is None or kept[0] is not saved or kept[1] != key:
+            changes = self.changes(**values)
+            kept = self._kept[kind] = saved, key, study(saved.changed(changes) if changes else saved)
+        return kept[2]
 
     def fill_words(self, fill):
         """The fill of the real surface in one sentence."""

@@ -24,7 +24,7 @@ class InflowPerLine(Picture):
 
     def build(self, fig):
         self.rate, self.mass = fig.subplots(1, 2)
-        self.rate.set(xlabel="minutes since the resin was mixed", ylabel="inflow, L/min", xlim=(0, 100), ylim=(0, 1))
+        self.rate.set(xlabel="minutes since the resin was mixed", ylabel="inflow, L/min", xlim=(0, 100), ylim=(0, 0.03))
         self.rate.set_title("how fast each line draws")
         self.mass.set(xlabel="minutes since the resin was mixed", ylabel="resin drawn, kg", xlim=(0, 100), ylim=(0, 10))
         self.mass.set_title("resin drawn since the start")

@@ -122,7 +122,6 @@ class FilledSurface(_Surface):
         self.map.grid(False)
         self.bar = ColourBar()
         self.bar.build(bar)
-        self.map.set_anchor("E")      # beside its colour bar
         self.surface = None
         self.steps = self.map.add_collection(LineCollection([], colors=style.PAPER, linewidths=0.9, zorder=2), autolim=False)
         self.stalled, self.spots = (self.map.add_patch(PathPatch(NOTHING, facecolor=face, edgecolor=colour, linewidth=0, hatch=hatch, zorder=1.5))
