@@ -195,7 +195,7 @@ def flow_distance(part, catalogue, safe_share: float = SAFE_SHARE) -> FlowDistan
     bare = [Front(runs, legs, fronts_along(legs, typical, room.viscosity, pressure)) for runs, legs in cut]
     pores = sum(front.weight * way.stored[way.vent] for front in bare for way in front.skins)
     hose = (pressure, part.feed.feed_hose.m_as("m"), part.feed.feed_bore.m_as("m"), room.viscosity)
-    delay = float(line_delay.si(pores, *hose))
+    delay = float(line_delay.si(pores / max(len(plan.feeds), 1), *hose))    # a hose to each feed line, as the budget and the cut list count
     fronts = tuple(Front(front.runs, front.legs, tuple(way.delayed(delay) for way in front.skins)) for front in bare)
     slowest = max(fronts, key=lambda front: front.reach.time)
     band = tuple(max(fronts_along(slowest.legs, courses(case), room.viscosity, pressure), key=lambda way: way.time).delayed(delay)

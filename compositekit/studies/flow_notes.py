@@ -43,7 +43,8 @@ def flow_working(part, room, facts, courses, air, head, safe_share):
         steps.append(Step("the far skin lags behind mesh or cuts", "U + S L for every zone, on top of the level front", {}, minutes(fresh - level - facts["hose_delay"].m_as("s")),
                                 "flow mesh over a laminate, FL-R09 (own reference)"))
     steps += [
-        Step("the hose adds", "R V/P, R = 128 μ l/(π d⁴)", {"l": part.feed.feed_hose.to("m"), "d": part.feed.feed_bore.to("mm"), "V": facts["pore_volume"]},
+        Step("the hose adds", "R V/P, R = 128 μ l/(π d⁴), a hose to each feed line with an equal share of V",
+             {"l": part.feed.feed_hose.to("m"), "d": part.feed.feed_bore.to("mm"), "V, all lines": facts["pore_volume"], "feed lines": float(len(facts["plan"].feeds))},
              facts["hose_delay"], "FL-R15a (own reference)"),
         Step("the resin thickens meanwhile", "t = −(td/ln 2) ln(1 − τ ln 2/td)", {"τ, resin fresh": minutes(fresh), "td, viscosity doubles": facts["doubling_time"]},
              facts["fill_time"] if np.isfinite(facts["fill_time"].magnitude) else "never: gels first", "FL-R16 with FL-R15b (own reference)"),

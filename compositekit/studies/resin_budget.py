@@ -35,7 +35,7 @@ class Inlets:
 
     by_mass      by the trade's 2 kg each; lines  feed lines, each with its own
     hoses        to have: the greater of the two; the budget, the cut list and the sheet count these
-    by_pressure  so many would lose a tenth of the pressure; for information, since the flow page counts what one hose loses
+    by_pressure  so many would lose a tenth of the pressure; for information, since the flow page counts what a hose to each line loses
     flow_rate    resin drawn in the first tenth of the fill, when it runs fastest; ``lost`` is what one hose alone loses then
     """
 

@@ -23,7 +23,7 @@ from .flow_drawn import feed_plan, line_names, lines_of
 from .flow_notes import fabrics_known, flow_cautions, flow_rests_on
 from .flow_stack import HIGH, LOW, TYPICAL, flow_mesh
 from .room_resin import RoomResin, room_resin
-from .surface_lines import EDGE_GAPS, SurfaceLine, core_edges, flat_net, near_vents, part_mesh, place_lines
+from .surface_lines import EDGE_GAPS, SurfaceLine, core_edges, flat_net, lined_up, near_vents, part_mesh, place_lines
 from .surface_results import LineInflow, Pocket, SkinFill, SurfaceFill
 from .surface_stack import Layer, surface_layers
 from .surface_words import surface_checks, surface_guesses, surface_working, what_to_do
@@ -63,6 +63,7 @@ def fill_ground(part, catalogue, size=None, edge_gap="none", case=TYPICAL, vent_
     mesh, plan, builds = part_mesh(part, size), feed_plan(part), part_build(part, catalogue)
     drawn = lines_of(plan, part)
     lines = place_lines(mesh, drawn, line_names(drawn))
+    mesh = lined_up(mesh, lines)
     covered = np.full(len(mesh.zones), bool(part.feed.flow_mesh))
     if part.feed.flow_mesh:
         covered &= ~near_vents(mesh, lines, flow_mesh(catalogue).stop)
@@ -98,8 +99,8 @@ def surface_fill(part, catalogue, size=None, edge_gap="none", vent_kind=AIR_ONLY
     Raises PartFileError, UnknownMaterial, RangeError, ShapeError.
     Relation: div(K h grad p)/mu = s ds/dt on triangles, K h and s of each zone's plies, core faces, cuts and mesh.
     Valid: stiff stack; flow in the plane. Under flow mesh the far skin lags behind the front: the lag of FL-R09 is added at the
-    length that a straight front would have run in the local arrival time. Lines follow the nodes, so they lie up to half a triangle
-    side off and runs come out a few percent short. Every feed line has its own hose. As in flow_distance
+    length that a straight front would have run in the local arrival time. Mesh nodes are drawn on to the lines where that leaves good
+    triangles; elsewhere a line lies up to half a triangle side off. Every feed line has its own hose. As in flow_distance
     the whole climb from the bucket is taken off the driving pressure, because the part file does not say which way up the mould stands.
     """
     return _surface_fill(_Inputs.of(part, catalogue, None if size is None else float(size.m_as("m")), edge_gap, vent_kind, safe_share))

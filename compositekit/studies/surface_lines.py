@@ -14,6 +14,7 @@ from ..errors import PartFileError, ShapeError
 from ..infusion.channels import fillet_gap, square_edge_gap
 from ..infusion.filling import EdgeChannel
 from ..shape.mesh import TriangleMesh
+from ..shape.mesh_snap import drawn_onto
 from ..shape.meshing import surface_mesh
 from ..units import Q_, say
 
@@ -86,6 +87,16 @@ def place_lines(mesh, lines, names) -> tuple[SurfaceLine, ...]:
         if not line.nodes.size:
             raise PartFileError(f"{line.name} lies on a feed line all along; move one of them at least {say(Q_(mesh.si.edge_lengths.max(), 'm'), 'mm')} away.")
     return tuple(placed)
+
+
+def lined_up(mesh, lines):
+    """The mesh with its nodes drawn on to the lines, so that runs are as long as they were drawn."""
+    return _lined_up(mesh, tuple((tuple(line.nodes.tolist()), tuple(map(tuple, line.points))) for line in lines if len(line.points) > 1))
+
+
+@functools.lru_cache(maxsize=16)
+def _lined_up(mesh, lines):
+    return drawn_onto(mesh, [(np.array(nodes), np.array(points)) for nodes, points in lines])
 
 
 @functools.lru_cache(maxsize=256)

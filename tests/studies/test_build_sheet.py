@@ -161,7 +161,7 @@ def test_cards_of_a_part_that_never_fills_are_forbidden():
 
 
 FORBIDDEN = [({"workshop.largest_batch": "10 g"}, "THERE IS NO MIXING PLAN", "buckets in a mixing plan"),
-             ({"workshop.mixing_time": "60 min", "workshop.largest_batch": "20 kg"}, "Do not mix to these cards", "age of the oldest bucket")]
+             ({"workshop.mixing_time": "80 min", "workshop.largest_batch": "20 kg"}, "Do not mix to these cards", "age of the oldest bucket")]
 
 
 @pytest.mark.parametrize("changes,loud,check", FORBIDDEN)

@@ -230,3 +230,17 @@ def test_the_front_lies_where_the_value_is_the_level():
     pieces = front_segments(places, triangles, places @ [1.0, 0.0], 0.25)
     assert pieces[..., 0] == pytest.approx(0.25) and np.linalg.norm(pieces[:, 1] - pieces[:, 0], axis=1).sum() == pytest.approx(1.0)
     assert len(front_segments(places, triangles, np.full(4, np.inf), 1.0)) == 0
+
+
+# --- OWN: the surface beside the straight runs of the same lines, where the resin does run straight ---------------------------------
+
+
+@pytest.mark.parametrize("name, rungs, near", [("locker_lid", 3, 0.01), ("shelter_roof", 5, 0.02)])
+def test_ladders_fill_as_the_straight_runs_say(name, rungs, near):
+    """Joined skins, no mesh: both are Darcy's law on the same runs. A hull is left out: resin turns its corners, which no straight run does."""
+    file = open_part(DEMO / name / "part.json")
+    cut = {f"layup.{zone}.core.cut": "perforated" for zone, layup in file.part.layup.items() if layup.core}
+    part = file.part.changed({"feed.layout": "rungs", "feed.rungs": rungs, "feed.flow_mesh": False, "workshop.temperature": "30 degC", **cut})
+    found = surface_fill(part, file.catalogue)
+    fresh = [fresh_time(time, found.flow.doubling_time).m_as("min") for time in (found.fill_time, found.flow.fill_time)]
+    assert np.isfinite(fresh).all() and fresh[0] == pytest.approx(fresh[1], rel=near)
