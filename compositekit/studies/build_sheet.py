@@ -20,6 +20,7 @@ from .flow_distance import flow_distance
 from .resin_budget import resin_budget
 from .sheet import BuildSheet, Gathered, Section, Text, verdict
 from .skin_sizing import skin_sizing
+from .surface_fill import surface_fill
 from .trial_panel import TrialPanel, trial_panel
 
 
@@ -45,7 +46,7 @@ def build_sheet(part, catalogue, folder=None) -> BuildSheet:
         _cores(found, faults),
         _section("cut_list", "Cut list", "cut list", faults, lambda: making.cutting(found["cut list"], part, catalogue)),
         _section("masses", "Masses", "what the layup makes", faults, lambda: design.masses(part, builds, mass)),
-        _section("feed", "Feed plan", "flow distance", faults, lambda: making.feeding(found["flow distance"], part)),
+        _section("feed", "Feed plan", "flow distance", faults, lambda: making.feeding(found["flow distance"], part, found.get("surface fill"))),
         _section("resin", "Resin and mixing cards", "resin budget", faults, lambda: making.mixing(found["resin budget"])),
         _section("day", "On the day", "build day", faults, lambda: making.day(found["build day"], found.get("cut list"))),
         _trials(found, faults),
@@ -73,7 +74,7 @@ def _studies(part, catalogue, folder):
     for zone in part.structural_zones:
         if part.layup[zone].core is not None:
             asked[f"core selection, {zone}"] = lambda zone=zone: core_selection(part, catalogue, zone)
-    asked |= {"flow distance": lambda: flow_distance(part, catalogue), "resin budget": lambda: resin_budget(part, catalogue),
+    asked |= {"flow distance": lambda: flow_distance(part, catalogue), "surface fill": lambda: surface_fill(part, catalogue), "resin budget": lambda: resin_budget(part, catalogue),
               "buoyancy": lambda: buoyancy(part, catalogue)}
     for number, trial in enumerate(part.trials):
         asked[f"trial panel, {trial.name}"] = lambda number=number: trial_panel(part, catalogue, number, folder)

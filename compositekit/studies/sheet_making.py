@@ -32,8 +32,8 @@ def cutting(cut, part, catalogue) -> Section:
     return Section("cut_list", "Cut list", (Items(cut.notes), *tables, supplies, Items(cited)))
 
 
-def feeding(found, part) -> Section:
-    """Where resin comes in and goes out, how far it runs and how long it may take."""
+def feeding(found, part, filled=None) -> Section:
+    """Where resin comes in and goes out, how far it runs and how long it may take; ``filled`` the SurfaceFill, where there is one."""
     feed, shop = part.feed, part.workshop
     words = f"{LAYOUTS[feed.layout]} " + (f"{feed.rungs} feed line{'s' if feed.rungs > 1 else ''} across. " if feed.layout == "rungs" else "")
     words += "Flow mesh is laid under the bag." if feed.flow_mesh else "No flow mesh."
@@ -45,7 +45,14 @@ def feeding(found, part) -> Section:
             ("feed hose", f"{say(feed.feed_hose, 'm')} of {say(feed.feed_bore, 'mm')} bore, bucket {say(feed.pot_below, 'm')} below the part")]
     paths = Table("Zone by zone, in the order they get wet", ("zone", "resin has run", "wet after", "way and what is slowest"), tuple(
         (path.zone, say(path.distance, "m"), minutes(path.fill_time), path.words) for path in found.paths), figures=(1, 2))
-    return Section("feed", "Feed plan", (Text(words), Table("Flow", ("what", "figure"), tuple(rows), figures=(1,)), paths))
+    surface = () if filled is None else (Text(_surface(filled)), *([Items(tuple(f"{spot.name}, {spot.zone}, {say(spot.area)}: {spot.advice}" for spot in filled.pockets))] if filled.pockets else []))
+    return Section("feed", "Feed plan", (Text(words), Table("Flow", ("what", "figure"), tuple(rows), figures=(1,)), paths, *surface))
+
+
+def _surface(filled) -> str:
+    """The fill of the real surface in a sentence."""
+    spots = "no dry spot is closed off" if not filled.pockets else f"{len(filled.pockets)} dry spot{'s are' if len(filled.pockets) > 1 else ' is'} closed off"
+    return f"The real surface, triangle by triangle: wet after {minutes(filled.fill_time)}; {spots}."
 
 
 def minutes(time) -> str:

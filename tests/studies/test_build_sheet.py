@@ -287,3 +287,10 @@ def test_zones_of_other_names_and_without_a_load_or_core():
     assert not sheet.not_computed
     assert "No load of the brief stands on zone right wing" in text_of(sheet.section("checks"))
     assert "a solid laminate" in text_of(sheet.section("layup"))
+
+
+def test_the_feed_plan_tells_the_fill_of_the_real_surface():
+    sheet = changed_sheet("fen_punt", PASSES)
+    words = [block.words for block in sheet.section("feed").blocks if isinstance(block, Text)]
+    assert any(text.startswith("The real surface") and "no dry spot" in text for text in words)
+    assert any("dry spot" in check.what for check in sheet.checks)
