@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from scipy.stats import fisher_exact
 
 from ..errors import RangeError
@@ -28,7 +29,8 @@ LEAST_SPREAD = 0.1        # of ln K that always remains, even with a trial's own
 RANGE_SPREADS = 4.0       # standard deviations from the catalogue's low to its high (own judgement: nineteen in twenty lie between)
 ACCEPTED = 0.05           # chance of a dry spot that a builder may live with (own judgement)
 PLAIN = 0.01              # an edge is blamed when chance alone would show as much less often than this (Fisher's exact test)
-TOGETHER = 20             # fills of one skin before the other skin has its turn
+BESIDE = 0.05             # m: a spot nearer to a vent than this lies beside it (own judgement)
+TOGETHER = 6              # fills of one skin before the other skin has its turn
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -198,6 +200,16 @@ def _blamed(edges, raced, dry):
     return tuple((edge, counts) for _, edge, counts in sorted(found, key=lambda row: row[0]))
 
 
+def _at_the_place(place, ground, edge_gap):
+    """Advice for the spot; beside a vent it was the vent that resin reached too soon."""
+    near = {line.name: shapely.LineString(line.points).distance(shapely.Point(place)) for line in ground.lines if line.kind == "vent"}
+    vent = min(near, key=near.get)
+    if near[vent] > BESIDE:
+        return what_to_do(place, ground.lines, edge_gap)
+    return (f"the spot lies {'on' if near[vent] < 5e-3 else f'{1e3 * near[vent]:.0f} mm from'} {vent}, where resin gets to the vent before the cloth beside it is wet: "
+            "keep the vent clear of gaps and of mesh, and lead resin more slowly there")
+
+
 def _said(facts, ground, edge_gap):
     runs, dry, (low, high) = facts["runs"], facts["dry"], facts["dry_chance_range"]
     stopped = "" if runs == facts["wanted"] else f" It was stopped there; {facts['wanted']} were asked for."
@@ -216,7 +228,7 @@ def _said(facts, ground, edge_gap):
         shut, dry_shut = facts["all_shut"]
         if 0 < shut < runs:
             said.append(f"Of the {shut} fills with every edge shut {dry_shut} had a dry spot{': the scatter of the cloth alone can leave one' if dry_shut else ''}.")
-        said.append(f"What helps at the place itself: {what_to_do(place, ground.lines, edge_gap if facts['blamed'] else 'none')}.")
+        said.append(f"What helps at the place itself: {_at_the_place(place, ground, edge_gap if facts['blamed'] else 'none')}.")
     within = Q_(float(np.quantile(facts["fill_times"].m_as("min"), 0.9, method="inverted_cdf")), "min")
     if facts["unfilled"]:
         gelled = f"In {facts['unfilled']} of {runs} fills the resin gelled before the part was full"

@@ -43,7 +43,7 @@ def race_edges(mesh, core_thickness, edge_gap, share=1.0) -> tuple[RaceEdge, ...
     net, found = flat_net(mesh), []
     for words, nodes, area, permeability in chains:
         for piece in _cut(mesh, nodes):
-            place = net.place_of(piece[len(piece) // 2])
+            place = np.round(net.place_of(piece[len(piece) // 2]), 4) + 0.0     # no minus nought
             channel = EdgeChannel(f"edge {len(found) + 1}", piece, Q_(area, "m^2"), Q_(permeability, "m^2"))
             found.append(RaceEdge(channel, f"{words} about ({place[0]:.2f}, {place[1]:.2f}) m", place))
     return tuple(found)

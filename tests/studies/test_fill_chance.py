@@ -85,10 +85,10 @@ def test_same_seed_same_answer_and_another_seed_another(ladder):
 def test_progress_is_told_and_a_stop_keeps_what_both_skins_had():
     two_skins = demo(layout="rungs", rungs=2, flow_mesh=True)
     told = []
-    found = fill_chance(*two_skins, COARSE, runs=60, workers=1, progress=lambda *step: told.append(step), keep_going=lambda: len(told) < 55)
-    assert len(told) == 55 and told[-1] == (27, 60) and [done for done, _ in told] == sorted(done for done, _ in told)
-    assert found.runs == 20 and found.wanted == 60 and "It was stopped there; 60 were asked for" in " ".join(found.said)   # the second skin had not begun on the next ones
-    whole = fill_chance(*two_skins, COARSE, runs=20)
+    found = fill_chance(*two_skins, COARSE, runs=60, workers=1, progress=lambda *step: told.append(step), keep_going=lambda: len(told) < 31)
+    assert len(told) == 31 and told[-1] == (15, 60) and [done for done, _ in told] == sorted(done for done, _ in told)
+    assert found.runs == 13 and found.wanted == 60 and "It was stopped there; 60 were asked for" in " ".join(found.said)   # the skins take turns of 6
+    whole = fill_chance(*two_skins, COARSE, runs=13)
     assert np.array_equal(found.fill_times.magnitude, whole.fill_times.magnitude) and found.dry == whole.dry
     with pytest.raises(RangeError, match="stopped before"):
         fill_chance(*two_skins, COARSE, runs=60, workers=1, keep_going=lambda: False)
