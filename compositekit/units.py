@@ -7,6 +7,7 @@ short specification per argument: an SI unit and, where physics sets one, a boun
     "m"            any finite length
     "m > 0"        a length above nought
     "1 in 0..0.8"  a dimensionless number from nought to 0.8
+    "delta_K"      a difference of temperatures: K or delta_degC, but not degC, a place on a scale
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ ureg.get().parse_units_as_container = functools.lru_cache(maxsize=1024)(ureg.get
 
 _DIMENSION_WORDS = {
     "m": "a length", "m^2": "an area", "m^3": "a volume", "kg": "a mass", "s": "a time",
-    "Pa": "a pressure or stress", "N": "a force", "K": "a temperature", "kg/m^2": "an areal weight",
+    "Pa": "a pressure or stress", "N": "a force", "K": "a temperature", "delta_K": "a difference of temperatures", "kg/m^2": "an areal weight",
     "kg/m^3": "a density", "Pa*s": "a viscosity", "N*m": "a moment", "N/m": "a force per width",
     "N*m^2": "a beam bending stiffness", "m^3/s": "a flow rate", "m/s": "a speed", "J/kg": "heat per mass",
     "J/mol": "an activation energy", "Pa/s": "a pressure rise per time", "kg/m": "a mass per length",
@@ -143,13 +144,15 @@ class Spec:
             return Spec(match["unit"], float(match["low"]), open_low=match["op"] == ">")
         return Spec(match["unit"])
 
+    plain_unit = property(lambda self: self.unit.removeprefix("delta_"))
+
     @property
     def words(self) -> str:
-        return f'{_DIMENSION_WORDS.get(self.unit, "a quantity")} ({self.unit})' if self.unit != "1" else _DIMENSION_WORDS["1"]
+        return f'{_DIMENSION_WORDS.get(self.unit, "a quantity")} ({self.plain_unit})' if self.unit != "1" else _DIMENSION_WORDS["1"]
 
     @functools.cached_property
     def pint_unit(self):
-        return ureg.parse_units("" if self.unit == "1" else self.unit)
+        return ureg.parse_units("" if self.unit == "1" else self.plain_unit)
 
     def read(self, value, name):
         """SI float or array of ``value``; UnitError or RangeError naming ``name`` if it cannot be used."""
@@ -169,6 +172,9 @@ class Spec:
         if isinstance(value, pint.Quantity):
             if value.units == self.pint_unit:
                 return value.magnitude
+            if self.unit != self.plain_unit and value.units in (ureg.degC, ureg.degF):
+                raise UnitError(f"{name} came as {_brief(value)}, a temperature on a scale, but {self.words} is wanted: "
+                                "how much warmer or colder. Write it in K or delta_degC.")
             try:
                 return value.m_as(self.pint_unit)
             except pint.DimensionalityError:
@@ -180,10 +186,10 @@ class Spec:
                 return np.asarray(value, dtype=float) if np.ndim(value) else float(value)
             except (TypeError, ValueError):
                 raise UnitError(f"{name} came as {value!r}; {self.words} is wanted.") from None
-        raise UnitError(f'{name} came without a unit; write Q_({_brief(value)}, "{self.unit}").')
+        raise UnitError(f'{name} came without a unit; write Q_({_brief(value)}, "{self.plain_unit}").')
 
     def _bounds(self):
-        unit = "" if self.unit == "1" else f" {self.unit}"
+        unit = "" if self.unit == "1" else f" {self.plain_unit}"
         if np.isfinite(self.high):
             return f"from {self.low:g} to {self.high:g}{unit}"
         return f'{"above" if self.open_low else "at least"} {self.low:g}{unit}'

@@ -124,13 +124,13 @@ class Laminate:
         """The same in bending: twist per curvature and curvature per twist. Relation: eta_xy,x = d16/d11."""
         return mutual_influence(self._compliance[3:, 3:])
 
-    @checked(N="N/m", M="N", delta_T="K in -250..250", delta_C="1 in -0.5..0.5", returns=None)
+    @checked(N="N/m", M="N", delta_T="delta_K in -250..250", delta_C="1 in -0.5..0.5", returns=None)
     def response(self, N, M=None, delta_T=None, delta_C=None):
         """Strain, curvature and the stress in every ply under loads per width and a change of temperature or moisture.
 
         N        [N/m]  in-plane loads per width (Nx, Ny, Nxy), shape (3,)
         M        [N]    moments per width (Mx, My, Mxy), shape (3,); left out, none
-        delta_T  [K]    change of temperature, as K or delta_degC (not degC); left out, none
+        delta_T  [delta_K]    change of temperature, as K or delta_degC (not degC); left out, none
         delta_C  [1]    change of moisture, as a share of the ply's mass, alike in every ply; left out, none
         Returns a Response.
         Raises RangeError for a load that is not three numbers, UnitError for a ply without cte1, cte2 or cme1, cme2.

@@ -43,7 +43,7 @@ class FirstPlyFailure(NamedTuple):
     words: str
 
 
-@checked(N="N/m", M="N", delta_T="K in -250..250", delta_C="1 in -0.5..0.5", interaction="1 in -0.99..0.99", returns=None)
+@checked(N="N/m", M="N", delta_T="delta_K in -250..250", delta_C="1 in -0.5..0.5", interaction="1 in -0.99..0.99", returns=None)
 def strength_ratios(laminate, N, M=None, criterion="max stress", delta_T=None, delta_C=None, interaction=-0.5):
     """Load multiplier of every ply and face of a laminate under one load or many, residual stress standing still.
 
@@ -52,7 +52,7 @@ def strength_ratios(laminate, N, M=None, criterion="max stress", delta_T=None, d
     M            [N]    moments per width (Mx, My, Mxy), same shape; left out, none
     criterion    "max stress"; "max strain"; "Tsai-Hill" (strengths matched to the sign); "Tsai-Wu"; "Hashin" or
                  "Hashin-Rotem", which tell fibre from matrix
-    delta_T      [K]    change of temperature since the plies were free of stress, as K or delta_degC; left out, none
+    delta_T      [delta_K]    change of temperature since the plies were free of stress, as K or delta_degC; left out, none
     delta_C      [1]    change of moisture, as a share of the ply's mass; left out, none
     interaction  [1]    of Tsai-Wu: F12 over sqrt(F11 F22); never measured by a builder, -1/2 by custom
     Returns StrengthRatios. The multiplier goes on N and M only: what delta_T and delta_C leave in the plies does not grow.
@@ -76,7 +76,7 @@ def strength_ratios(laminate, N, M=None, criterion="max stress", delta_T=None, d
     return StrengthRatios(*load_multipliers(criterion, stress, held, strengths[..., None], interaction))
 
 
-@checked(N="N/m", M="N", delta_T="K in -250..250", delta_C="1 in -0.5..0.5", interaction="1 in -0.99..0.99", returns=None)
+@checked(N="N/m", M="N", delta_T="delta_K in -250..250", delta_C="1 in -0.5..0.5", interaction="1 in -0.99..0.99", returns=None)
 def first_ply_failure(laminate, N, M=None, criterion="max stress", delta_T=None, delta_C=None, interaction=-0.5):
     """Load multiplier at which the first ply of a laminate reaches its strength.
 
@@ -84,7 +84,7 @@ def first_ply_failure(laminate, N, M=None, criterion="max stress", delta_T=None,
     N            [N/m]  in-plane loads per width (Nx, Ny, Nxy), shape (3,)
     M            [N]    moments per width (Mx, My, Mxy), shape (3,); left out, none
     criterion    as for strength_ratios
-    delta_T      [K]    change of temperature since the plies were free of stress; left out, none
+    delta_T      [delta_K]    change of temperature since the plies were free of stress; left out, none
     delta_C      [1]    change of moisture, as a share of the ply's mass; left out, none
     interaction  [1]    of Tsai-Wu, as for strength_ratios
     Returns a FirstPlyFailure. Loads people depend on want tested strengths, a safety factor and a

@@ -35,6 +35,12 @@ def near(a, b, scale):
     np.testing.assert_allclose(a, b, atol=1e-9 * scale, rtol=0)
 
 
+def test_a_change_of_temperature_reads_alike_in_kelvin_and_in_degrees():
+    sheet, pull = laminate([0], cte1=1e-6, cte2=30e-6), Q_([1.0, 0, 0], "N/m")
+    cold = [sheet.response(pull, delta_T=change).midplane_strain.magnitude for change in (Q_(-60, "K"), Q_(-60, "delta_degC"), Q_(-108, "delta_degF"))]
+    np.testing.assert_allclose(cold, [cold[0]] * 3, rtol=1e-12)
+
+
 @given(ANGLE)
 def test_invariants_of_a_turned_ply(angle):
     q, q0 = turned(angle), turned(0)
@@ -263,7 +269,9 @@ OWN = [
     (lambda: laminate([0]).response(Q_([1.0, 2], "N/m")), RangeError, "three numbers"),
     (lambda: laminate([0]).response(Q_([], "N/m")), RangeError, "N is empty"),
     (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N")), UnitError, "N wants"),
-    (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(20, "degC")), RangeError, "250"),
+    (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(20, "degC")), UnitError, "on a scale, but a difference"),
+    (lambda: laminate([0], cte1=0, cte2=0).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(-60, "degC")), UnitError, "delta_degC"),   # not 213 K
+    (lambda: laminate([0], cte1=0, cte2=0).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(-76, "degF")), UnitError, "delta_degC"),
     (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(20, "K")), UnitError, "no cte1"),
 ]
 
