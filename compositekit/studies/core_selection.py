@@ -162,7 +162,7 @@ def core_selection(part, catalogue, zone=None, core=None, cut=None, longest=LONG
                  cuts=() if choice.thickness is None else cut_facts(catalogue, CUTS, choice.thickness.m_as("m"), catalogue.resin(part.resin).si.density_cured))
     result = CoreSelection(**found)
     return CoreSelection(**found, checks=words.checks(part, result), working=words.working(part, catalogue, result, build, skins, loads, table),
-                         cautions=words.cautions(part, result), guesses=words.guesses(part, catalogue, result, build),
+                         cautions=words.cautions(result, loads), guesses=words.guesses(part, catalogue, result, build),
                          rests_on=words.rests_on(part, result))
 
 

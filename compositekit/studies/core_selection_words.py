@@ -6,10 +6,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from ..mechanics.panel_peaks import EDGES
 from ..units import Q_, say
 from . import skin_sizing_checks, skin_sizing_words
 from .findings import Check, Step
 from .sag import sag_check
+from .skin_sizing_working import CLAMPED_SAG, method
 
 CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
              "skin wrinkling": ("skin wrinkling on this core", "a denser core or a thicker sheet"),
@@ -137,10 +139,10 @@ def working(part, catalogue, result, build, skins, loads, table):
     row, why = result.choice, result.why
     n = next(k for k, core in enumerate(table.cores) if core.key == row.core.key)
     load = max(loads, key=lambda one: one.deflection(skins.ratios, 1.0) / one.limit)
-    unit, along = load.unit(skins.ratios), skins.along.si
+    along = skins.along.si
     steps = [Step("the same skins without a core, times the sag allowed", "w/w_allowed, D = Σ E'(t³/12 + t (z − z0)²) of the skins alone",
                   {"load": load.words, "sag allowed": Q_(load.limit, "m").to("mm"), "outer skin": build.outer.thickness.to("mm"),
-                   "inner skin": build.inner.thickness.to("mm")}, why.bare_use, "Gere, Mechanics of Materials, ch. 6 (from memory); Navier's series"),
+                   "inner skin": build.inner.thickness.to("mm")}, why.bare_use, f"Gere, Mechanics of Materials, ch. 6 (from memory); {method(load)}"),
              Step("solid laminate that is stiff enough", "t = (12 D11 (1 − ν²)/E)^(1/3), D11 = W α/w_allowed",
                   {"D11": Q_(load.deflection(skins.ratios, 1.0) / load.limit, "N*m"), "E": Q_(along.outer_skin_modulus, "Pa").to("GPa"),
                    "ν": along.poisson, "plies of the outer cloth": f"{why.solid_plies}, together {say(why.solid_mass, 'kg')}"},
@@ -150,11 +152,9 @@ def working(part, catalogue, result, build, skins, loads, table):
                   "catalogue")]
     if row.thickness is None:
         return tuple(steps)
+    panel = skins.on(core_thickness=row.needed.m_as("m"), core_modulus=float(table.in_plane[n]), core_shear_modulus=float(table.shear_modulus[n]))
     skins = Q_(build.per_area["fibre"] + build.per_area["resin in plies"], "kg/m^2")
-    return (*steps,
-            Step("least whole millimetre that holds the sag", "w = W (α/D11 + β/S) ≤ w_allowed, D11 ≈ E' t d²/2 for like skins, S = Gc d²/c",
-                 {"W": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "β": unit.shear, "w_allowed": Q_(load.limit, "m").to("mm")},
-                 row.needed, "Navier's series, with (D12 + 2 D66)/D11 of the skins (page 03); alike every way it is Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)"),
+    return (*steps, _least(load, panel, row),
             Step("sheet to buy", "the next thickness sold, else the whole millimetre; for all checks of page 03, or where that is too thick for the sag",
                  {"least whole millimetre for all checks": row.holds_from,
                   "asked for by": "the sag" if row.asked_by == "deflection" else WAYS[row.asked_by][0],
@@ -168,11 +168,28 @@ def working(part, catalogue, result, build, skins, loads, table):
                   "c": row.thickness}, row.bulk_density, "definition"))
 
 
+def _least(load, panel, row):
+    """The sag at the least whole millimetre, by the relation that the load's edges ask for."""
+    what, allowed = "least whole millimetre that holds the sag", {"w_allowed": Q_(load.limit, "m").to("mm")}
+    rigidities = "D11 ≈ E' t d²/2 for like skins, S = Gc d²/c"
+    if load.edges != EDGES[0]:
+        sag, (length, width, *_) = float(load.deflection(panel.ratios, panel.d11, panel.shear_rigidity)), load.sizes
+        return Step(what, f"w = W α/D11 ≤ w_allowed, α going with D11/(S a b), {rigidities}",
+                    {"W": Q_(load.total, "N"), "edges": load.edges, "D11 there": Q_(float(panel.d11), "N*m"),
+                     "D11/(S a b) there": float(panel.d11 / panel.shear_rigidity) / (length * width),
+                     "α there": Q_(sag * float(panel.d11) / load.total, "m^2"), **allowed}, row.needed, CLAMPED_SAG)
+    unit = load.unit(panel.ratios)
+    return Step(what, f"w = W (α/D11 + β/S) ≤ w_allowed, {rigidities}",
+                {"W": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "β": unit.shear, **allowed}, row.needed,
+                "Navier's series, with (D12 + 2 D66)/D11 of the skins (page 03); alike every way it is Roark Table 11.4 case 1a (read); shear T&W-K Art. 30 (read second-hand)")
+
+
 # --- cautions, guesses, what it rests on ------------------------------------------------------------
 
 
-def cautions(part, result):
-    said = [skin_sizing_words.DEFER, skin_sizing_words.ASSUMED]
+def cautions(result, loads):
+    clamped = skin_sizing_words.clamped(loads)
+    said = [skin_sizing_words.DEFER, skin_sizing_words.ASSUMED, *([f"{clamped}."] if clamped else [])]
     if result.choice.core.family in ("balsa", "plywood"):
         said.append("Balsa and plywood drink water through any unsealed edge or screw hole and rot: seal every edge and fitting. "
                     "Their cells are open, so do not count a flooded core as buoyancy.")

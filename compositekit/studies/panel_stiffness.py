@@ -39,7 +39,11 @@ def ratios(constants, thicknesses) -> Ratios:
     ex, ey, gxy, nuxy = (np.array([getattr(one, name).magnitude for one in constants]) for name in ("ex", "ey", "gxy", "nuxy"))
     t = np.array(thicknesses)
     s11, s22, s12, s66 = (float(np.sum(value / t)) for value in (1 / ex, 1 / ey, -nuxy / ex, 1 / gxy))
-    return Ratios(-s12 / s22, s11 / s22, (s11 * s22 - s12**2) / (s22 * s66))
+    return Ratios(*(_digits(value) for value in (-s12 / s22, s11 / s22, (s11 * s22 - s12**2) / (s22 * s66))))
+
+
+def _digits(value):
+    return float(f"{value:.11e}")   # skins alike to rounding find the same table of peaks, one at a time or many at once
 
 
 @dataclass(frozen=True, eq=False)

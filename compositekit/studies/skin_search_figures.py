@@ -13,7 +13,7 @@ from ..mechanics.ply import STIFF_THROUGH_ONLY, ply_range
 from ..units import Q_
 from .build import _skin, cut_storage
 from .panel_limits import Limits, core_limits, panel_use, skin_strains, worst_use
-from .panel_stiffness import Ratios, sandwich_panel, solid_panel
+from .panel_stiffness import sandwich_panel, solid_panel
 from .skin_search_ground import Ground
 from .skin_search_prices import rates
 from .skin_search_space import Skin, Space
@@ -174,7 +174,7 @@ def _sandwiches(ground, pairs, core):
         outer, inner = pairs[members[0]]
         panel = sandwich_panel(outer.laminate, inner.laminate, core.thickness[0], core.in_plane[0], core.shear_modulus[0])
         thick = [np.array([pairs[n][side].thickness for n in members])[:, None] for side in range(2)]
-        panel = replace(panel, ratios=Ratios(*_digits(panel.ratios))).on(
+        panel = panel.on(
             outer_skin_thickness=thick[0], inner_skin_thickness=thick[1], core_thickness=core.thickness, core_modulus=core.in_plane,
             core_shear_modulus=core.shear_modulus)
         limits = Limits(_strains(ground, outer, inner), ground.factor, *core.limits)
@@ -191,7 +191,7 @@ def _solids(ground, solids):
     for members in groups.values():
         face = solids[members[0]]
         panel, thick = solid_panel(face.laminate), np.array([solids[n].thickness for n in members])
-        panel = replace(panel, ratios=Ratios(*_digits(panel.ratios)), thickness=thick, d11=panel.d11 * (thick / panel.thickness) ** 3)
+        panel = replace(panel, thickness=thick, d11=panel.d11 * (thick / panel.thickness) ** 3)
         limits = Limits(_strains(ground, face), ground.factor)
         for name, share in worst_use([panel_use(panel, load, limits) for load in ground.loads]).items():
             shares.setdefault(name, np.full(len(solids), np.nan))[members] = share

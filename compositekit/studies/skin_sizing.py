@@ -36,7 +36,7 @@ CORE_WAYS = ("core shear", "core crushing")
 class LoadCase:
     """What one load of the brief does to the panel.
 
-    name, words         what the brief calls it, and the load in words
+    name, words, edges  what the brief calls it, the load in words, and how its panel is held
     deflection, deflection_limit, bending_share   sag in the middle, what is allowed, and how much of it is bending
     moments, shear_forces   per width lengthwise and crosswise
     skin_stress         by way (lengthwise, crosswise) and skin (outer, inner; one without a core), as sizes
@@ -47,6 +47,7 @@ class LoadCase:
 
     name: str
     words: str
+    edges: str
     deflection: Q_
     deflection_limit: Q_
     bending_share: float
@@ -86,6 +87,7 @@ class SkinSizing(Finding):
     part_mass       of the whole finished part
     sweep           the same over core thickness; None for a solid laminate
     one_way         a warning where unidirectional cloth lies in one direction only; empty otherwise
+    clamped         a warning where edges are taken as clamped; empty otherwise
     next_sheet      the thinnest sheet sold that is at least as thick as the core; None without a core or a list of sheets, or past the thickest
     knock_on        mass, resin and swamped reserve in one line, beside the part as saved; empty when not asked
     part, catalogue   what was sized, for the pictures that look further: each of those is worked out when first asked for
@@ -97,6 +99,7 @@ class SkinSizing(Finding):
     part_mass: Q_
     sweep: Sweep | None
     one_way: str
+    clamped: str
     next_sheet: Q_ | None
     knock_on: str = ""
     part: Part
@@ -167,12 +170,12 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) ->
     cases = tuple(_case(build, load, limits) for load in loads)
     mass = part_mass(part, builds)
     found = dict(part=part, catalogue=catalogue, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
-                 one_way=words.one_way(catalogue, build), next_sheet=_next_sheet(build))
+                 one_way=words.one_way(catalogue, build), clamped=words.clamped(loads), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
     return SkinSizing(**found, checks=checks(part, catalogue, build, cases, limits, mass),
                       working=working(part, catalogue, build, cases, loads, limits, mass),
-                      cautions=words.cautions(build), guesses=words.guesses(part, catalogue, build),
+                      cautions=words.cautions(build, loads), guesses=words.guesses(part, catalogue, build),
                       rests_on=words.rests_on(part, build))
 
 
@@ -189,7 +192,7 @@ def _case(build, load, limits):
     stress = np.array(panel.skin_stress(moments))
     pressure, strain = _under_patch(panel, load, limits, stress) if build.core and load.patch_pressure is not None else (None, None)
     return LoadCase(
-        load.name, load.words, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
+        load.name, load.words, load.edges, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
         float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(panel)), "N/m"),
         Q_(stress, "Pa").to("MPa"),
         Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,

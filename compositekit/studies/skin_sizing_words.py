@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from ..mechanics.panel_peaks import EDGES
 from .panel_limits import CROSS_FIBRE_STRAIN, no_fibre_along
 from .panel_stiffness import WAYS
 from .skin_sizing_checks import NAMES
@@ -11,8 +12,7 @@ from .skin_sizing_checks import NAMES
 ASSUMED = ("The panel is taken as flat, 0° of its plies along its length, and each as stiff lengthwise, crosswise and in twist as its plies "
            "make it; curvature would help and is left out. Its edges are held down but free to turn, unless a load of the brief says "
            "clamped. Supported is the safe assumption for sag. Truly clamped edges are rare, since a skin that goes round a corner is "
-           "somewhere between, and they raise the moment and the core's shear at the edge itself: on a square panel under even pressure "
-           "to 7 % and 30 % above the largest of a supported one, so try both. Edges that can slide along themselves sag 13 % more on our "
+           "somewhere between, and they raise the moment and the core's shear at the edge itself, so try both. Edges that can slide along themselves sag 13 % more on our "
            "reference panel. A patch load stands in the middle for sag "
            "and skin stress (with a clamped edge the stress is looked for beside that too), and half its own side away from an edge for core "
            "shear; nearer an edge the core's peak is larger still, so rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
@@ -38,8 +38,18 @@ def one_way(catalogue, build) -> str:
             "in the part file")
 
 
-def cautions(build):
-    said = [DEFER, ASSUMED]
+def clamped(loads) -> str:
+    """A warning where the panel of a load is taken as clamped along an edge; empty where none is."""
+    names = [f'"{load.name}"' for load in loads if load.edges != EDGES[0]]
+    if not names:
+        return ""
+    return (f"{' and '.join(names)} {'stand' if len(names) > 1 else 'stands'} on a panel with clamped edges: that lowers the sag, but raises the moment at "
+            "the edge itself (on a square panel under even pressure to 7 % above the largest of a supported one) and the core's shear there (to 30 % above). "
+            "Few edges are truly clamped: let it hold with supported ones too, or prove a trial panel with its real edges")
+
+
+def cautions(build, loads):
+    said = [DEFER, ASSUMED, *(f"{words}." for words in [clamped(loads)] if words)]
     core = build.core
     if core is not None and not core.infusible:
         said.append(f"{core.title} cannot be infused: its cells would fill with resin.")

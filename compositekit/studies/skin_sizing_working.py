@@ -14,6 +14,8 @@ from .panel_stiffness import WAYS
 from .sag import SMALL
 from .skin_sizing_checks import NAMES, SPRINGS, ZENKERT, wrinkles
 
+CLAMPED_SAG = "α by Ritz's method in first-order shear theory (own); even pressure, thin and alike every way: T&W-K Tables 35, 36 (read second-hand)"
+
 
 def working(part, catalogue, build, cases, loads, limits, mass):
     """The steps for the load with the largest deflection share, each within reach of a hand calculator."""
@@ -103,7 +105,7 @@ def _clamped_sag(build, case, load):
         inputs |= {"D11/(S a b), what α goes with": (build.plate_rigidity / build.shear_rigidity).m_as("m^2") / (length * width),
                    "share that is bending": f"{case.bending_share:.0%}, the rest is the core shearing"}
     return Step(f"deflection under {case.name}", "w = W α/D11", inputs, _told_sag(build, case),
-                "α by Ritz's method in first-order shear theory (own); even pressure, thin and alike every way: T&W-K Tables 35, 36 (read second-hand)")
+                CLAMPED_SAG)
 
 
 def _moment(build, case, load):
@@ -113,7 +115,7 @@ def _moment(build, case, load):
     return Step(f"largest skin stress under {case.name}", f"M = W m, each way with that way's E; {formula}",
                 {"m lengthwise, crosswise": f"{share_x:.4g}, {share_y:.4g}", **({} if load.edges == "supported" else {"edges": load.edges}), f"M per width, {WAYS[way]}": case.moments[way],
                  "skin": f"{NAMES[n] if build.core else 'the laminate'}, {say((build.outer, build.inner)[n].thickness, 'mm')}"},
-                case.skin_stress[way][n], f"{_method(load)}; Gere ch. 6 (read second-hand)")
+                case.skin_stress[way][n], f"{method(load)}; Gere ch. 6 (read second-hand)")
 
 
 def _wrinkling_step(build, limits):
@@ -124,7 +126,8 @@ def _wrinkling_step(build, limits):
         Q_(float(wrinkles(build, modulus, limits)), "Pa").to("MPa"), ZENKERT)
 
 
-def _method(load):
+def method(load):
+    """How the largest moments and forces of a load are found, in words."""
     return "Navier's series" if load.edges == "supported" else "Ritz's method, clamped edges"
 
 
@@ -132,7 +135,7 @@ def _core_shear_step(build, case, load):
     place = "at the middle of an edge" if case.patch_pressure is None else "beside the patch, half its side away from an edge"
     place = place if load.edges == "supported" or case.patch_pressure is None else place + ", or at that edge"
     return Step(f"core shear under {case.name}", "τ ≈ V/d", {"V per width": max(case.shear_forces), "where": place,
-                "d": build.panel.along.centroid_distance.to("mm")}, case.core_shear, f"{_method(load)}; Gere ch. 5 and 6 (from memory)")
+                "d": build.panel.along.centroid_distance.to("mm")}, case.core_shear, f"{method(load)}; Gere ch. 5 and 6 (from memory)")
 
 
 def _dimpling_step(build, limits):

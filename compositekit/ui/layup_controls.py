@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as w
 
 from ..errors import PartFileError
+from ..mechanics.panel_peaks import EDGES
 from ..units import Q_, say
 from .record import RecordDecision
 
@@ -58,6 +59,23 @@ def core_changes(part, zone, core, thickness, cut=None) -> dict:
         return {place: want}
     same = {"core": now.core == core, "thickness": abs(now.thickness.m_as("mm") - thickness) < 1e-6, "cut": now.cut == want["cut"]}
     return {f"{place}.{name}": value for name, value in want.items() if not same[name]}
+
+
+def _zone_edges(part, zone):
+    """Place and edges of every load of the brief on a zone."""
+    return {f"brief.loads.{n}.edges": load.edges or EDGES[0] for n, load in enumerate(part.brief.loads) if load.zone == zone}
+
+
+def edge_options(part, zone) -> list[tuple[str, str]]:
+    """Ways to hold the panel's edges, the one of the brief first; where its loads differ, "" keeps each as it is."""
+    saved = set(_zone_edges(part, zone).values())
+    first = [(edges, edges) for edges in saved] if len(saved) == 1 else [("as in the brief, mixed", "")]
+    return [*first, *((edges, edges) for edges in EDGES if (edges, edges) not in first)]
+
+
+def edge_changes(part, zone, edges) -> dict:
+    """Changes that give every load on a zone a panel with these edges; none where they stand so, or for edges ""."""
+    return {place: edges for place, now in _zone_edges(part, zone).items() if edges and edges != now}
 
 
 def too_thick_to_buy(core, thickness) -> str:

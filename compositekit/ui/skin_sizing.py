@@ -8,6 +8,7 @@ import ipywidgets as w
 import numpy as np
 from matplotlib.patches import Rectangle
 
+from ..mechanics.panel_peaks import EDGES
 from ..studies.downstream import part_figures
 from ..studies.sag import sag_floor
 from ..studies.skin_search_words import step_words
@@ -20,6 +21,8 @@ from .layup_controls import (
     answered,
     core_changes,
     core_options,
+    edge_changes,
+    edge_options,
     fabric_options,
     one_fabric,
     ply_changes,
@@ -63,6 +66,7 @@ class SkinSizingPanel(Panel):
             "core": w.Dropdown(options=core_options(catalogue, used), description="core"),
             "thickness": w.FloatSlider(min=3, max=40, step=1, readout_format=".3g", description="core thickness, mm"),
             "solid": w.Checkbox(description="no core: skins laid together"),
+            "edges": w.Dropdown(description="edges of the panel"),
         }
         self._take(controls, zone.value)
         zone.observe(lambda change: self._take(self.controls, change["new"]), "value")
@@ -70,8 +74,11 @@ class SkinSizingPanel(Panel):
 
     def _take(self, controls, zone):
         """Set the controls to the layup of this zone as saved, without a refresh of their own."""
-        layup, self._held = self.file.part.layup[zone], True
+        part, self._held = self.file.part, True
+        layup = part.layup[zone]
         try:
+            controls["edges"].options = edge_options(part, zone)
+            controls["edges"].index = 0
             controls["fabric"].value = one_fabric(layup) or ""
             for face in ("outside", "inside"):
                 count = len(getattr(layup, face))
@@ -90,11 +97,11 @@ class SkinSizingPanel(Panel):
 
     # --- what is computed ---
 
-    def changes(self, zone, fabric, outside, inside, core, thickness, solid) -> dict:
+    def changes(self, zone, fabric, outside, inside, core, thickness, solid, edges) -> dict:
         """The part-file changes that these controls stand for; none when they stand as saved."""
         part = self.file.part
         return (ply_changes(part, zone, fabric or None, outside, inside)
-                | core_changes(part, zone, None if solid else core, thickness))
+                | core_changes(part, zone, None if solid else core, thickness) | edge_changes(part, zone, edges))
 
     def compute(self, zone, **values):
         changes, part = self.changes(zone, **values), self.file.part
@@ -175,7 +182,7 @@ class SkinSizingPanel(Panel):
         rows = [{"load": f"{case.name}: {case.words}", "deflection": _sag(case, result.build), "allowed": case.deflection_limit,
                  "of it bending": f"{case.bending_share:.0%}", "skin stress": case.skin_stress.max(), "core shear": case.core_shear,
                  "nearest its limit": _nearest(case)} for case in result.loads]
-        warning = f"<p><strong>{html.escape(result.one_way[0].upper() + result.one_way[1:])}.</strong></p>" if result.one_way else ""
+        warning = "".join(f"<p><strong>{html.escape(words[0].upper() + words[1:])}.</strong></p>" for words in (result.one_way, result.clamped) if words)
         return (f"{warning}<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
                 + tables.rows(ply_rows(result.margins), "Ply by ply, the load that is worst for each face; the whole section as one laminate")
@@ -214,8 +221,8 @@ class SkinSizingPanel(Panel):
     def offer(self) -> dict:
         """What is recorded when the button is pressed."""
         result, saved = answered(self.result), skin_sizing(self.file.part, self.file.catalogue, self.values["zone"])
-        return dict(choice=_layup_words(result), changes=self.changes(**self.values),
-                    alternatives=[f"as before: {_layup_words(saved)}; {saved.verdict}"],
+        return dict(choice=_choice_words(result), changes=self.changes(**self.values),
+                    alternatives=[f"as before: {_choice_words(saved)}; {saved.verdict}"],
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
 
 
@@ -248,6 +255,11 @@ def _nearest(case):
 
 def _plies(keys):
     return f"{len(keys)} {'ply' if len(keys) == 1 else 'plies'}"
+
+
+def _choice_words(result):
+    edges = dict.fromkeys(case.edges for case in result.loads)
+    return _layup_words(result) + ("" if [*edges] == [EDGES[0]] else f", panel edges {' and '.join(edges)}")
 
 
 def _layup_words(result):

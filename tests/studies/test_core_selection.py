@@ -156,6 +156,21 @@ def test_why_a_core_by_hand():
     assert not skin_sizing(thinner, FILES["locker_lid"].catalogue).checks[0].passed
 
 
+def test_clamped_edges_are_reckoned_by_their_own_relation():
+    """w = W alpha/D11 with alpha at that very D11/(S a b): by hand from the step's inputs, and against skin sizing at that thickness."""
+    clamped = {f"brief.loads.{n}.edges": "clamped" for n in range(2)}
+    free, held = study("locker_lid"), study("locker_lid", clamped)
+    (step,) = [step for step in held.working if step.what.startswith("least whole")]
+    (other,) = [step for step in free.working if step.what.startswith("least whole")]
+    assert "β" in other.inputs and "β" not in step.inputs and "Ritz" in step.source and step.inputs["edges"] == "clamped"
+    sag = (step.inputs["W"] * step.inputs["α there"] / step.inputs["D11 there"]).m_as("mm")
+    changes = clamped | {"layup.lid.core.core": held.choice.core.key, "layup.lid.core.thickness": f"{held.choice.needed.m_as('mm')} mm"}
+    found = skin_sizing(FILES["locker_lid"].part.changed(changes), FILES["locker_lid"].catalogue)
+    assert sag == pytest.approx(found.loads[0].deflection.m_as("mm"), rel=1e-9) and sag <= step.inputs["w_allowed"].m_as("mm")
+    assert any("30 % above" in text for text in held.cautions) and not any("30 % above" in text for text in free.cautions)
+    assert held.choice.needed < free.choice.needed
+
+
 def test_holds_from_holds_all_of_the_cores_own_checks():
     item = row(study("fen_punt", longest=Q_(30, "mm")), "pet-65")
     assert any("wrinkling" in text and "(holds from 36 mm)" in text for text in item.reasons) and item.holds_from.m_as("mm") == 36
