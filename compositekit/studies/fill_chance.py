@@ -41,7 +41,8 @@ class FillChance(Finding):
     runs, wanted   fills done and asked for;  dry, unfilled  in how many a dry spot stayed, in how many the resin gelled first
     dry_chance, dry_chance_range   share, and the interval that so few fills allow (95 %)
     fill_times     of each fill, infinite where it gels;  plain_time  of the fill without scatter
-    node_chance    share of fills in which each mesh node lay in a dry spot, of the worse skin
+    node_chance    share of fills in which each mesh node lay in a region closed off from every vent, of the worse skin
+    stays_dry      share of such a region that the air left under the bag is pressed into
     worst_place    where that is most often, on the part laid flat [m], worst_zone; None where no dry spot stayed
     all_shut       fills in which every edge was shut, and how many of them had a dry spot
     blamed         RaceEdge that goes with dry spots more than chance would, with counts (open, dry of them, shut, dry of them)
@@ -62,6 +63,7 @@ class FillChance(Finding):
     gel_time: object
     time_allowed: object
     node_chance: np.ndarray
+    stays_dry: float
     worst_place: object
     worst_zone: str | None
     all_shut: tuple[int, int]
@@ -150,6 +152,7 @@ def _told(part, ground, plain, edges, skins, spread, race_chance, edge_gap, vent
     times = np.max([skin.times[row] for skin, row in zip(skins, rows, strict=True)], axis=0)
     times = _with_lag(ground, times, plain)
     node_chance = np.max([skin.node_chance for skin in skins], axis=0)
+    bag = part.workshop.bag_pressure.m_as("Pa")
     mesh, count, runs = ground.mesh, int(dry.sum()), len(dry)
     place = zone = None
     if count:
@@ -159,7 +162,7 @@ def _told(part, ground, plain, edges, skins, spread, race_chance, edge_gap, vent
     blamed, shut = _blamed(edges, raced, dry), ~raced.any(1)
     low, high = chance_range(count, runs)
     facts = dict(runs=runs, wanted=skins[0].wanted, dry=count, unfilled=int(np.isinf(times).sum()), dry_chance=count / runs, dry_chance_range=(low, high),
-                 fill_times=Q_(times / 60, "min"), plain_time=plain.fill_time, gel_time=plain.gel_time, time_allowed=plain.time_allowed, node_chance=node_chance,
+                 fill_times=Q_(times / 60, "min"), plain_time=plain.fill_time, gel_time=plain.gel_time, time_allowed=plain.time_allowed, node_chance=node_chance, stays_dry=bag / (bag + ground.pressure),
                  worst_place=None if place is None else Q_(place, "m"), worst_zone=zone, blamed=blamed, all_shut=(int(shut.sum()), int((dry & shut).sum())), spread=spread)
     late = float(np.mean(times > plain.time_allowed.m_as("s")))
     checks = (
@@ -219,7 +222,8 @@ def _said(facts, ground, edge_gap):
         place = facts["worst_place"].m_as("m")
         share = float(facts["node_chance"].max())
         said = [f"In {dry} of {runs} fills a dry spot stayed ({low:.0%} to {high:.0%} in the long run): mostly in {facts['worst_zone']}, about ({place[0]:.2f}, {place[1]:.2f}) m "
-                f"on the part laid flat, dry there in {share:.0%} of the fills.{stopped}"]
+                f"on the part laid flat, closed off from every vent there in {share:.0%} of the fills.{stopped}",
+                f"The air in a spot is pressed together: about {facts['stays_dry']:.0%} of its area stays dry for good, and the rest fills late."]
         for edge, (was_open, dry_open, was_shut, dry_shut) in facts["blamed"][:3]:
             said.append(f"With the {edge.words} left open {dry_open} of {was_open} fills had a dry spot, with it shut {dry_shut} of {was_shut}: bevel that edge, "
                         "or close it with a strip, before anything else.")

@@ -11,6 +11,7 @@ import numpy as np
 from ..errors import PartFileError
 from ..studies.feed_layouts import FeedLayouts, area_words, feed_layouts, minutes
 from ..studies.fill_chance import RACE_CHANCE, FillChance, fill_chance
+from ..studies.flow_notes import flow_guesses
 from . import tables
 from .flow_layouts_pictures import ChanceMap, LayoutBars
 from .flow_words import SAID_EDGE
@@ -20,6 +21,9 @@ from .picture import PIXELS_PER_INCH
 from .record import RecordDecision
 
 RACING = {words: name for words, name in SAID_EDGE.items() if name != "none"}
+
+INTRO = ('<div class="ck-page"><h4>Which lines, and how sure is the fill?</h4><p>Both buttons work on the part as it was last saved. The first fills the real surface with one layout after '
+         "the other. The second fills it many times with today's lines: cloth a little tighter or looser each time, and here and there an edge of the core left open.</p></div>")
 
 
 class FeedHelpPanel(w.VBox):
@@ -42,12 +46,12 @@ class FeedHelpPanel(w.VBox):
         self.scatter = LongTask(f"Try {runs} scattered fills", "fills", self._scatter, self._show_chance)
         self.bars, self.map = LayoutBars(), ChanceMap(file.part.geometry)
         self.layouts_html, self.chance_html = w.HTML(), w.HTML()
-        self.keep = w.Dropdown(options=[], description="layout to keep", layout=w.Layout(width="480px"))
+        self.keep = w.Dropdown(options=[], description="layout to keep", layout=w.Layout(width="560px"), style={"description_width": "initial"})
         self.record = RecordDecision(file, "feed layout", self.offer)
         self.keeping = w.VBox([self.keep, self.record], layout=w.Layout(display="none"))
         controls = w.VBox([self.flow_mesh, self.edge_gap, self.race_chance])
         controls.add_class("ck-controls")
-        super().__init__([w.HTML(tables.CSS), controls, self.compare, self.layouts_html, self.keeping, self.scatter, self.chance_html])
+        super().__init__([w.HTML(tables.CSS + INTRO), controls, self.compare, self.layouts_html, self.keeping, self.scatter, self.chance_html])
         self.add_class("ck-help")
 
     # --- work, on a thread of its own ---
@@ -87,10 +91,12 @@ class FeedHelpPanel(w.VBox):
 
     def _page(self, picture, found, headline, more):
         width, height = (round(side * PIXELS_PER_INCH) for side in picture.figsize)
+        shared = flow_guesses(self.file.part, self.file.catalogue)     # said by the panel above already
+        guesses = [guess for guess in found.guesses if guess not in shared]
         data = base64.b64encode(picture.drawn(found)).decode()
         return (f'<div class="ck-page"><p class="ck-headline">{html.escape(headline)}</p>'
                 f'<img width="{width}" height="{height}" alt="{html.escape(picture.alt(found))}" src="data:image/png;base64,{data}">'
-                f'{more}{tables.checks(found.checks)}{tables.bullets(found.cautions, CAUTION, "ck-caution")}{tables.bullets(found.guesses, GUESSED)}</div>')
+                f'{more}{tables.checks(found.checks)}{tables.bullets(found.cautions, CAUTION, "ck-caution")}{tables.bullets(guesses, f"{GUESSED}, beside those told above")}</div>')
 
     # --- record ---
 

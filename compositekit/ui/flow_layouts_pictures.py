@@ -19,6 +19,7 @@ from .picture import Picture
 HOLDS, FAILS = {"color": style.GREEN}, {"facecolor": style.PAPER, "edgecolor": style.RUST, "hatch": "///"}
 CHANCE = colormaps[style.FIELD].reversed()
 DRY = "✗"
+BEHIND = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.8}
 
 
 class LayoutBars(Picture):
@@ -42,7 +43,7 @@ class LayoutBars(Picture):
         for n, row in enumerate(rows):
             long = min(row.fill_time.m_as("min"), gel)
             axes.barh(n, long, height=0.62, **(HOLDS if row.holds else FAILS))
-            axes.text(long + 0.012 * gel, n, self._words(row), va="center", fontsize=9.5)
+            axes.text(long + 0.012 * gel, n, self._words(row), va="center", fontsize=9.5, bbox=BEHIND, zorder=4)
         axes.set(yticks=range(len(rows)), ylim=(len(rows) - 0.4, -1.1), xlim=(0, 1.45 * gel), xlabel="minutes till the part is full")
         axes.set_yticklabels([f"{row.name}{' (today)' if row.today else ''}" for row in rows])
         axes.tick_params(axis="y", length=0)
@@ -64,7 +65,7 @@ class LayoutBars(Picture):
 
 
 class ChanceMap(Picture):
-    """The part laid flat, coloured by how often each place lay in a dry spot, with lines and the edges that may race."""
+    """The part laid flat, coloured by how often each place was closed off from every vent, with lines and the edges that may race."""
 
     label = "Chance of a dry spot"
     figsize = (9.2, 4.4)
@@ -93,10 +94,10 @@ class ChanceMap(Picture):
         (vent,) = axes.plot([], [], color=style.RUST, linestyle=(0, (4, 2.2)), linewidth=2.2, label="vent line")
         (edge,) = axes.plot([], [], color=style.INK, linestyle=":", linewidth=1.4, label="edge that may race")
         (blamed,) = axes.plot([], [], color=style.INK, linestyle="-", linewidth=5, label="edge that goes with dry spots")
-        (ring,) = axes.plot([], [], marker="o", markersize=10, markerfacecolor="none", markeredgecolor=style.INK, markeredgewidth=2, linestyle="none", label="most often dry")
+        (ring,) = axes.plot([], [], marker="o", markersize=10, markerfacecolor="none", markeredgecolor=style.INK, markeredgewidth=2, linestyle="none", label="most often closed off")
         fig.legend(handles=[feed, vent, edge, blamed, ring], loc="outside lower left", ncols=5, fontsize=9, frameon=False)
         self.norm = Normalize(0, 10)
-        self.bar = fig.colorbar(ScalarMappable(self.norm, CHANCE), cax=bar, label="fills in which it was dry, %")
+        self.bar = fig.colorbar(ScalarMappable(self.norm, CHANCE), cax=bar, label="fills in which it was closed off, %")
         return []
 
     def draw(self, result):
@@ -125,4 +126,4 @@ class ChanceMap(Picture):
         return [net.places[side] for side in sides if tuple(sorted(net.node[side].tolist())) in wanted]
 
     def alt(self, result):
-        return f"The part laid flat, coloured by how often each place lay in a dry spot. {' '.join(result.said)}"
+        return f"The part laid flat, coloured by how often each place was closed off from every vent. {' '.join(result.said)}"
