@@ -23,7 +23,7 @@ from .record import RecordDecision
 RACING = {words: name for words, name in SAID_EDGE.items() if name != "none"}
 
 INTRO = ('<div class="ck-page"><h4>Which lines, and how sure is the fill?</h4><p>Both buttons work on the part as it was last saved. The first fills the real surface with one layout after '
-         "the other. The second fills it many times with today's lines: cloth a little tighter or looser each time, and here and there an edge of the core left open.</p></div>")
+         "the other. The second fills it many times with today's lines, or after comparing with the layout chosen there: cloth a little tighter or looser each time, and here and there an edge of the core left open.</p></div>")
 
 
 class FeedHelpPanel(w.VBox):
@@ -46,13 +46,23 @@ class FeedHelpPanel(w.VBox):
         self.scatter = LongTask(f"Try {runs} scattered fills", "fills", self._scatter, self._show_chance)
         self.bars, self.map = LayoutBars(), ChanceMap(file.part.geometry)
         self.layouts_html, self.chance_html = w.HTML(), w.HTML()
-        self.keep = w.Dropdown(options=[], description="layout to keep", layout=w.Layout(width="560px"), style={"description_width": "initial"})
+        self.keep = w.Dropdown(options=[], description="layout to try and to keep", layout=w.Layout(width="560px"), style={"description_width": "initial"})
         self.record = RecordDecision(file, "feed layout", self.offer)
         self.keeping = w.VBox([self.keep, self.record], layout=w.Layout(display="none"))
         controls = w.VBox([self.flow_mesh, self.edge_gap, self.race_chance])
         controls.add_class("ck-controls")
         super().__init__([w.HTML(tables.CSS + INTRO), controls, self.compare, self.layouts_html, self.keeping, self.scatter, self.chance_html])
         self.add_class("ck-help")
+
+    @property
+    def chosen(self):
+        """The layout chosen after comparing, None before."""
+        return None if self.layouts is None or self.keep.value is None else self.layouts.rows[self.keep.value]
+
+    def changes_of(self, row):
+        """What a compared layout changes in the saved part, with the mesh as it was compared."""
+        mesh = bool(row.fill.flow.mesh_share > 0)
+        return row.changes | ({} if mesh == self.file.part.feed.flow_mesh else {"feed.flow_mesh": mesh})
 
     # --- work, on a thread of its own ---
 
@@ -65,8 +75,11 @@ class FeedHelpPanel(w.VBox):
         return feed_layouts(self.part(), self.file.catalogue, self.size, progress=progress, keep_going=keep_going)
 
     def _scatter(self, progress, keep_going):
-        return fill_chance(self.part(), self.file.catalogue, self.size, self.edge_gap.value, runs=self.runs, race_chance=self.race_chance.value / 100,
-                           progress=progress, keep_going=keep_going)
+        row, part = self.chosen, self.part()
+        part = part.changed(row.changes) if row is not None and row.changes else part
+        lines = f"{'today' if row is None else row.name}, {'with' if part.feed.flow_mesh else 'without'} flow mesh"
+        return lines, fill_chance(part, self.file.catalogue, self.size, self.edge_gap.value, runs=self.runs, race_chance=self.race_chance.value / 100,
+                                  progress=progress, keep_going=keep_going)
 
     # --- what is shown ---
 
@@ -81,13 +94,13 @@ class FeedHelpPanel(w.VBox):
         self.keep.value = next(n for n, row in enumerate(found.rows) if row is (found.simplest or found.best))
         self.keeping.layout.display = ""
 
-    def _show_chance(self, found):
-        self.chance = found
-        first, *more = found.said
+    def _show_chance(self, told):
+        lines, self.chance = told
+        found, (first, *more) = self.chance, self.chance.said
         times = [{"of the fills": words, "are full within": minutes(found.fill_time_within(share))} for words, share in (("one in ten", 0.1), ("half", 0.5), ("nine in ten", 0.9))]
         plain = minutes(found.plain_time)
         table = tables.rows(times, f"Fill times; without scatter {plain}, allowed {minutes(found.time_allowed)}")
-        self.chance_html.value = self._page(self.map, found, first, "".join(f"<p>{html.escape(text)}</p>" for text in more) + table)
+        self.chance_html.value = self._page(self.map, found, f"Lines: {lines}. {first}", "".join(f"<p>{html.escape(text)}</p>" for text in more) + table)
 
     def _page(self, picture, found, headline, more):
         width, height = (round(side * PIXELS_PER_INCH) for side in picture.figsize)
@@ -102,11 +115,11 @@ class FeedHelpPanel(w.VBox):
 
     def offer(self):
         """The layout chosen to keep, as a decision."""
-        if self.layouts is None or self.keep.value is None:
+        row = self.chosen
+        if row is None:
             raise PartFileError("compare the layouts first, then choose the one to keep.")
-        row, part = self.layouts.rows[self.keep.value], self.file.part
-        mesh = bool(row.fill.flow.mesh_share > 0)
-        changes = row.changes | ({} if mesh == part.feed.flow_mesh else {"feed.flow_mesh": mesh})
+        changes = self.changes_of(row)
+        mesh = changes.get("feed.flow_mesh", self.file.part.feed.flow_mesh)
         time = minutes(row.fill_time) if np.isfinite(row.fill_time.magnitude) else "not before it gels"
         return dict(choice=f"{row.name} {'with' if mesh else 'without'} flow mesh", changes=changes,
                     alternatives=[f"{other.name}: {other.verdict}" for other in self.layouts.rows if other is not row],

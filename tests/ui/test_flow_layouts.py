@@ -55,6 +55,14 @@ def test_each_control_changes_what_is_found(panel):
     assert panel.part().feed.flow_mesh and not panel.file.part.feed.flow_mesh
 
 
+def test_fills_are_tried_with_the_layout_chosen(panel):
+    panel.scatter.start()
+    assert "Lines: today, without flow mesh" in panel.chance_html.value and panel.chance.unfilled == panel.chance.runs   # the lid's own lines stall
+    panel.compare.start()
+    panel.scatter.start()
+    assert f"Lines: {panel.layouts.simplest.name}" in panel.chance_html.value and panel.chance.unfilled < panel.chance.runs
+
+
 def test_stop_keeps_the_layouts_that_were_done(panel):
     """Stop pressed while the bar stands at two; today's layout is always among the rows."""
     task = panel.compare
