@@ -103,7 +103,7 @@ def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None
     solid     whether to try laminates without a core
     prices    {key: price per kg} of the shop's own, in one currency; left out, the few published ones
     Found again without a new search until something it rests on changes; the zone's own layup is not among that. Loads with
-    clamped edges cost some 20 ms for each kind of skin, so a wide search with turned plies takes half a minute.
+    clamped edges cost some 10 ms for each kind of skin and load, so a wide search with turned plies takes a quarter of a minute.
     Raises PartFileError, UnknownMaterial, RangeError, UnitError.
     """
     zone = part.structural_zones[0] if zone is None else zone

@@ -136,7 +136,7 @@ def _ply_at(catalogue, resin_key, fabric_key, end):
 
 
 def _cores(ground, sheets, end):
-    records = {key: _core_figures(ground, key, end) for key, _ in sheets}
+    records = {key: _core_figures(ground, key, end) for key in dict.fromkeys(key for key, _ in sheets)}
     rows = np.array([(thickness, *records[key]) for key, thickness in sheets]).reshape(-1, 12).T
     return _Cores(rows[0], rows[1], rows[2], rows[3:7], *rows[7:11], rows[11] > 0)
 

@@ -49,9 +49,9 @@ def main():
     sweep, field = np.geomspace(1e-3, 1.0, 75), np.geomspace(1e-3, 1.0, 60 * 40).reshape(60, 40)
     print(f"{'clamped panel under':22}{'table, first [ms]':>18}{'new skins [ms]':>16}{'75 cores [ms]':>15}{'60 x 40 map [ms]':>18}{'75 solved anew [ms]':>21}")
     for name, patch in LOADS.items():
-        first = best(lambda p=patch: PeakTable(LENGTH, WIDTH, (True,) * 4, PLATE, p), fresh=True)
+        first = best(lambda p=patch: PeakTable(LENGTH, WIDTH, (True,) * 4, PLATE, p).at(sweep), fresh=True)
         skins = iter(np.linspace(0.5, 0.9, 50))
-        again = best(lambda p=patch, s=skins: PeakTable(LENGTH, WIDTH, (True,) * 4, PLATE._replace(d22=next(s)), p))
+        again = best(lambda p=patch, s=skins: PeakTable(LENGTH, WIDTH, (True,) * 4, PLATE._replace(d22=next(s)), p).at(sweep))
         table = PeakTable(LENGTH, WIDTH, (True,) * 4, PLATE, patch)
         print(f"{name:22}{first:18.2f}{again:16.2f}{best(lambda t=table: t.at(sweep)):15.3f}{best(lambda t=table: t.at(field)):18.3f}"
               f"{best(lambda p=patch: one_by_one(sweep, p), repeats=2):21.1f}")

@@ -14,6 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from compositekit.errors import CompositeKitError, PartFileError, RangeError
+from compositekit.mechanics.indentation import patch_indentation
 from compositekit.mechanics.laminate import Laminate
 from compositekit.mechanics.panel import edge_shear, orthotropic_panel
 from compositekit.mechanics.ply import Ply
@@ -487,3 +488,28 @@ def test_a_cloth_without_design_strain_is_refused(tmp_path):
     part = changed("locker_lid", {"layup.lid.inside": [{"fabric": "own-cloth"}]})
     with pytest.raises(PartFileError, match=r"own-cloth.*design strain"):
         skin_sizing(part, FILES["locker_lid"].catalogue.with_own(own))
+
+
+def test_a_honeycomb_is_checked_for_dimpling_and_its_working_can_be_followed():
+    """Zenkert eq. 6.32 (read second-hand): 2 E/(1 - nu^2) (t/s)^2 over cells of 9.5 mm, from the step's own inputs."""
+    found = study("locker_lid", {"layup.lid.core.core": "honeycomb-aramid-10mm-48"})
+    (step,) = [step for step in found.working if "dimples" in step.what]
+    inputs = step.inputs
+    by_hand = 2 * inputs["E"] / (1 - inputs["ν"] ** 2) * (inputs["t"] / inputs["s, across a cell"]) ** 2
+    assert step.result.m_as("MPa") == pytest.approx(by_hand.m_as("MPa")) and inputs["s, across a cell"].m_as("mm") == pytest.approx(9.5)
+    item = check(found, "dimpling")
+    share = max(case.use["skin dimpling"] for case in found.loads)
+    assert (item.value / item.limit).m_as("") == pytest.approx(share) and "catalogue.core.honeycomb-aramid-10mm-48.cell_size" in found.rests_on
+    assert item.limit.m_as("MPa") <= step.result.m_as("MPa") / FILES["locker_lid"].part.brief.strength_factor.m_as("") * (1 + 1e-9)
+
+
+def test_what_the_core_bears_under_a_patch_by_hand():
+    """Working's own D, Ec, Gc, c and p through the public function give the figure of the check."""
+    found = study("locker_lid")
+    (step,) = [step for step in found.working if step.what.startswith("what of it the core bears")]
+    build, inputs = found.build, step.inputs
+    nu, load = build.panel.along.si.poisson, next(case for case in found.loads if case.core_pressure is not None)
+    modulus = 12 * inputs["D"] * (1 - nu**2) / build.outer.thickness**3
+    side = Q_(80, "mm")
+    _, pressure, _ = patch_indentation(load.patch_pressure * side**2, side / np.pi**0.5, build.outer.thickness, modulus, inputs["c"], inputs["Ec"], inputs["Gc"], nu)
+    assert pressure.m_as("MPa") == pytest.approx(step.result.m_as("MPa")) == pytest.approx(check(found, "crushing").value.m_as("MPa"))
