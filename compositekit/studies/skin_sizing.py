@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..catalogue import Catalogue
+from ..errors import RangeError
 from ..part.model import Part
 from ..units import Q_
 from . import skin_sizing_words as words
@@ -28,6 +29,7 @@ from .skin_sizing_checks import checks
 from .skin_sizing_working import working
 
 SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
+AMONG = {"fibre": {}, "all": {"fabrics": "all"}, "own": {"stock": "own"}}   # arguments of skin_search
 SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling", "skin dimpling", "skin under patch")
 CORE_WAYS = ("core shear", "core crushing")
 
@@ -90,6 +92,7 @@ class SkinSizing(Finding):
     clamped         a warning where edges are taken as clamped; empty otherwise
     next_sheet      the thinnest sheet sold that is at least as thick as the core; None without a core or a list of sheets, or past the thickest
     knock_on        mass, resin and swamped reserve in one line, beside the part as saved; empty when not asked
+    among           a key of AMONG: which cloths and cores the search tries
     part, catalogue   what was sized, for the pictures that look further: each of those is worked out when first asked for
     """
 
@@ -104,6 +107,7 @@ class SkinSizing(Finding):
     knock_on: str = ""
     part: Part
     catalogue: Catalogue
+    among: str = "fibre"
 
     @functools.cached_property
     def failure_map(self) -> ZoneMap | None:
@@ -118,18 +122,23 @@ class SkinSizing(Finding):
 
     @functools.cached_property
     def search(self) -> SkinSearch:
-        """Every layup of this zone's fibres on every core, all checks taken."""
+        """Every layup of the cloths asked for on every core, all checks taken."""
+        return skin_search(self.part, self.catalogue, self.zone, **AMONG[self.among])
+
+    @functools.cached_property
+    def _near(self) -> SkinSearch:
+        """What the steps are reckoned on: the same ground, whatever cloths are asked for."""
         return skin_search(self.part, self.catalogue, self.zone)
 
     @functools.cached_property
     def steps(self) -> tuple[Neighbour, ...]:
         """The layups one step from this one."""
-        return neighbours(self.search, layup_of(self.part.layup[self.zone]))
+        return neighbours(self._near, layup_of(self.part.layup[self.zone]))
 
     @functools.cached_property
     def here(self) -> Columns:
         """This layup's own figures, in the columns of the search."""
-        return one(self.search.ground, layup_of(self.part.layup[self.zone]))
+        return one(self._near.ground, layup_of(self.part.layup[self.zone]))
 
     @functools.cached_property
     def front_range(self) -> Scatter | None:
@@ -157,19 +166,22 @@ class SkinSizing(Finding):
         return all(max(case.use.values()) * (1 + AMPLE) < 1 for case in self.loads)
 
 
-def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None) -> SkinSizing:
+def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None, among="fibre") -> SkinSizing:
     """Deflection, skins, core and mass of one zone's panel against the brief; zone left out, the first with a load.
 
     saved  figures of the part as saved, to set the changed part beside
+    among  a key of AMONG: what the search of other layups tries, when somebody asks for it
     Raises PartFileError for a zone without load or layup, or a material without a design figure; RangeError.
     """
+    if among not in AMONG:
+        raise RangeError(f'among is "{among}"; choose one of {", ".join(AMONG)}.')
     zone = part.structural_zones[0] if zone is None else zone
     loads, builds = zone_loads(part, zone), part_build(part, catalogue)
     build = builds[zone] if zone in builds else zone_build(part, catalogue, zone)
     limits = panel_limits(part, catalogue, build)
     cases = tuple(_case(build, load, limits) for load in loads)
     mass = part_mass(part, builds)
-    found = dict(part=part, catalogue=catalogue, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
+    found = dict(part=part, catalogue=catalogue, among=among, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
                  one_way=words.one_way(catalogue, build), clamped=words.clamped(loads), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)

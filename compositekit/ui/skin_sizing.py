@@ -67,6 +67,8 @@ class SkinSizingPanel(Panel):
             "thickness": w.FloatSlider(min=3, max=40, step=1, readout_format=".3g", description="core thickness, mm"),
             "solid": w.Checkbox(description="no core: skins laid together"),
             "edges": w.Dropdown(description="edges of the panel"),
+            "among": w.Dropdown(options=[("every cloth of this fibre", "fibre"), ("every cloth", "all"), ("our own stock only", "own")],
+                                description="what else would do, among"),
         }
         self._take(controls, zone.value)
         zone.observe(lambda change: self._take(self.controls, change["new"]), "value")
@@ -97,17 +99,17 @@ class SkinSizingPanel(Panel):
 
     # --- what is computed ---
 
-    def changes(self, zone, fabric, outside, inside, core, thickness, solid, edges) -> dict:
+    def changes(self, zone, fabric, outside, inside, core, thickness, solid, edges, **_) -> dict:
         """The part-file changes that these controls stand for; none when they stand as saved."""
         part = self.file.part
         return (ply_changes(part, zone, fabric or None, outside, inside)
                 | core_changes(part, zone, None if solid else core, thickness) | edge_changes(part, zone, edges))
 
-    def compute(self, zone, **values):
+    def compute(self, zone, among, **values):
         changes, part = self.changes(zone, **values), self.file.part
         if self._saved[0] is not part:
             self._saved = part, part_figures(part, self.file.catalogue)
-        return skin_sizing(part.changed(changes) if changes else part, self.file.catalogue, zone, self._saved[1])
+        return skin_sizing(part.changed(changes) if changes else part, self.file.catalogue, zone, self._saved[1], among)
 
     # --- the picture ---
 

@@ -29,11 +29,24 @@ def panel(file):
     return SkinSizingPanel(file)
 
 
-OTHER = [("zone", "side"), ("fabric", "glass-twill-280"), ("outside", 3), ("inside", 2), ("core", "pvc-80"), ("thickness", 20.0), ("solid", True)]
+OTHER = [("zone", "side"), ("fabric", "glass-twill-280"), ("outside", 3), ("inside", 2), ("core", "pvc-80"), ("thickness", 20.0), ("solid", True), ("edges", "clamped")]
 
 
 def test_the_list_names_every_control(read_only):
-    assert [name for name, _ in OTHER] == list(read_only.controls)
+    assert [*(name for name, _ in OTHER), "among"] == list(read_only.controls)
+
+
+def test_among_says_which_cloths_the_search_tries(read_only):
+    panel = read_only
+    panel.view.value = "What else would do"
+    png, few = panel.png, len(panel.result.search)
+    panel.controls["among"].value = "all"
+    assert panel.error is None and len(panel.result.search) > few and panel.png != png
+    panel.controls["among"].value = "own"      # the demo part has no tables of its own
+    assert "own" in str(panel.error) and "No answer with these inputs" in panel.page
+    panel.put(among="fibre")
+    panel.view.value = "Section and core"
+    assert panel.error is None
 
 
 @pytest.mark.parametrize("name, value", OTHER)
