@@ -233,11 +233,9 @@ def _said(facts, ground, edge_gap):
         if 0 < shut < runs:
             said.append(f"Of the {shut} fills with every edge shut {dry_shut} had a dry spot{': the scatter of the cloth alone can leave one' if dry_shut else ''}.")
         said.append(f"What helps at the place itself: {_at_the_place(place, ground, edge_gap if facts['blamed'] else 'none')}.")
-    within = Q_(float(np.quantile(facts["fill_times"].m_as("min"), 0.9, method="inverted_cdf")), "min")
-    if facts["unfilled"]:
-        gelled = f"In {facts['unfilled']} of {runs} fills the resin gelled before the part was full"
-        said.insert(0 if 2 * facts["unfilled"] > runs else len(said), gelled + "; mend that first, with another layout, flow mesh or a slower resin.")
-    else:
-        said.append(f"Half of the fills are full within {minutes(Q_(float(np.median(facts['fill_times'].m_as('min'))), 'min'))}, nine in ten within {minutes(within)}; "
-                    f"allowed are {minutes(facts['time_allowed'])}.")
-    return tuple(said)
+    gelled = f"In {facts['unfilled']} of {runs} fills the resin gelled before the part was full"
+    if 2 * facts["unfilled"] > runs:
+        return (f"{gelled}; mend that first, with another layout, flow mesh or a slower resin.", *said)
+    half, most = (minutes(Q_(float(np.quantile(facts["fill_times"].m_as("min"), share, method="inverted_cdf")), "min")) for share in (0.5, 0.9))
+    said.append(f"Half of the fills are full within {half}, nine in ten within {most}; allowed are {minutes(facts['time_allowed'])}.".replace("nine in ten within never", "but not nine in ten"))
+    return (*said, *([f"{gelled}."] if facts["unfilled"] else []))
