@@ -53,8 +53,7 @@ def wrong_angle(degrees):
     """What is wrong with an angle in degrees, in words; None for a good one."""
     if not abs(degrees) <= 180:   # NaN too
         return f"{degrees:g} is not an angle from -180 to 180 degrees"
-    decimals = len(np.format_float_positional(degrees, trim="-").partition(".")[2])
-    if decimals > 1 and radians_in_disguise(degrees, max(0.51 * 10.0**-decimals, 5e-5)):   # 1.57 as well as 1.5708
+    if radians_in_disguise(degrees):
         return (f"{degrees:g} looks like radians: {degrees:g} rad is {round(np.degrees(degrees) / 15) * 15} degrees, "
                 "and layups are written in degrees")
     return None

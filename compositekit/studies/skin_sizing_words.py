@@ -9,15 +9,16 @@ from .panel_limits import CROSS_FIBRE_STRAIN, no_fibre_along
 from .panel_stiffness import WAYS
 from .skin_sizing_checks import NAMES
 
+BIAXIAL = "A biaxial cloth counts as 0/90: a ±45 cloth is entered with its plies at 45 degrees, in the part file."
 ASSUMED = ("The panel is taken as flat, 0° of its plies along its length, and each as stiff lengthwise, crosswise and in twist as its plies "
            "make it; curvature would help and is left out. Its edges are held down but free to turn, unless a load of the brief says "
-           "clamped. Supported is the safe assumption for sag. Truly clamped edges are rare, since a skin that goes round a corner is "
-           "somewhere between, and they raise the moment and the core's shear at the edge itself, so try both. Edges that can slide along themselves sag 13 % more on our "
-           "reference panel. A patch load stands in the middle for sag "
+           "clamped. For sag, supported is safe only where the edge is fastened so that it cannot slide along itself: one that can lets "
+           "our reference panel sag 13 % more. Truly clamped edges are rare, since a skin that goes round a corner is "
+           "somewhere between, and they raise the moment and the core's shear at the edge itself, so try both. A patch load stands in the middle for sag "
            "and skin stress (with a clamped edge the stress is looked for beside that too), and half its own side away from an edge for core "
            "shear; nearer an edge the core's peak is larger still, so rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
            "panel, and over the rim of a patch; and, for skins with more plies at +45° than at -45°, the twist that pull sets up. "
-           "Sag beyond half the panel's thickness is overstated.")
+           f"Sag beyond half the panel's thickness is overstated. {BIAXIAL}")
 DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
          "defer to local codes and licensed practice.")
 

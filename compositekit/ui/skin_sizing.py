@@ -13,6 +13,7 @@ from ..studies.downstream import part_figures
 from ..studies.sag import sag_floor
 from ..studies.skin_search_words import step_words
 from ..studies.skin_sizing import skin_sizing
+from ..studies.skin_sizing_words import BIAXIAL
 from ..units import Q_, say
 from . import style, tables
 from .failure_map_picture import FailureMapPicture
@@ -60,7 +61,8 @@ class SkinSizingPanel(Panel):
         plies = {"min": 0, "max": 8}
         controls = {
             "zone": zone,
-            "fabric": w.Dropdown(options=[("as laid up, mixed", ""), *fabric_options(catalogue)], description="cloth of every ply"),
+            "fabric": w.Dropdown(options=[("as laid up, mixed", ""), *fabric_options(catalogue)], description="cloth of every ply",
+                                 tooltip=BIAXIAL),
             "outside": w.IntSlider(min=1, max=8, description="plies outside"),
             "inside": w.IntSlider(**plies, description="plies inside"),
             "core": w.Dropdown(options=core_options(catalogue, used), description="core"),

@@ -8,12 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from compositekit.errors import RangeError, ShapeError, UnitError
+from compositekit.mechanics.angles import radians_in_disguise
 from compositekit.mechanics.interlaminar import interlaminar_shear
 from compositekit.mechanics.laminate import Laminate, reduced_stiffness, strain_rotation
 from compositekit.mechanics.ply import Ply
 from compositekit.units import Q_
 
-ANGLE = st.floats(-180, 180)
+ANGLE = st.floats(-180, 180).filter(lambda degrees: not radians_in_disguise(degrees))
 STACK = st.lists(ANGLE, min_size=1, max_size=6)
 
 
@@ -258,6 +259,8 @@ OWN = [
     (lambda: Laminate([ply()], Q_([90], "rad")), RangeError, r'90 rad.*write Q_\(90, "deg"\)'),
     (lambda: Laminate([ply()], Q_([1.5708], "deg")), UnitError, r'looks like radians.*write Q_\(90, "deg"\)'),
     (lambda: Laminate([ply(), ply()], Q_([0, np.pi / 4], "deg")), UnitError, "looks like radians"),
+    (lambda: Laminate([ply()], Q_([0.79], "deg")), UnitError, "0.79 degrees, which looks like radians"),
+    (lambda: Laminate([ply(), ply()], [Q_(0, "deg"), Q_(-1.57, "deg")]), UnitError, "looks like radians"),
     (lambda: laminate([0, 90]).strain_energy(laminate([0]).response(Q_([1.0, 0, 0], "N/m"))), ShapeError, "1 plies"),
     (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_C=0.01), UnitError, "no cme1"),
     (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_C=7), RangeError, "-0.5 to 0.5"),
@@ -274,6 +277,11 @@ OWN = [
     (lambda: laminate([0], cte1=0, cte2=0).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(-76, "degF")), UnitError, "delta_degC"),
     (lambda: laminate([0]).response(Q_([1.0, 0, 0], "N/m"), delta_T=Q_(20, "K")), UnitError, "no cte1"),
 ]
+
+
+@pytest.mark.parametrize("degrees", [0.8, 1.6, 2.1, 0.75, 1.5, 22.5, 1.58])   # own: small angles that may be meant
+def test_small_angles_in_degrees_pass(degrees):
+    assert laminate([degrees]).angles.m_as("deg") == pytest.approx([degrees])
 
 
 @pytest.mark.parametrize("make, error, words", OWN)

@@ -65,11 +65,13 @@ def test_shear_forces_of_a_supported_panel(plate):
 # --- limits ---------------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("edges, sag, moment", [("supported", 5 / 384, 1 / 8), ("clamped", 1 / 384, 1 / 12), ("one long edge clamped", 1 / 184.6, 1 / 8)])
-def test_a_long_panel_is_a_strip(edges, sag, moment):
-    """Standard statics (from memory): a strip on two supports, built in at both ends, and a propped cantilever; with 5:1 to 1 in 100."""
+# standard statics (from memory): a strip built in at both ends, a propped cantilever, and on two supports. A panel of 5:1 is within
+# 1 % of the first two (O); supported ones die out slower, so the last is held to 5:1 itself: 0.012971 (O, SW-20), as printed
+@pytest.mark.parametrize("edges, sag, rel, moment", [
+    ("clamped", 1 / 384, 1e-2, 1 / 12), ("one long edge clamped", 1 / 184.6, 1e-2, 1 / 8), ("supported", 0.012971, 5e-5, 1 / 8)])
+def test_a_long_panel_is_a_strip(edges, sag, rel, moment):
     found = numbers(edge_panel.si(*stiff(EVEN, RIGID), 5.0, 1.0, 1.0, edges))
-    assert found[0] == pytest.approx(sag, rel=1e-2 if edges != "supported" else 5e-3 + (5 / 384 - 0.012971) * 384 / 5)
+    assert found[0] == pytest.approx(sag, rel=rel)
     assert found[2] == pytest.approx(moment, rel=1.2e-2)
 
 
@@ -235,6 +237,25 @@ def test_a_supported_panel_vibrates_in_one_wave(length, width, softness, across)
     waves = [1 / (one * (m * np.pi / length) ** 2) for m in range(1, 12)
              for one in wave_response(1.0, plate.d12, across, plate.d66, shear, shear, m * np.pi / length, np.pi / width)[:1]]
     assert push == pytest.approx(min(waves), rel=2e-3)
+
+
+@pytest.mark.parametrize("length, across", [(3.0, 1.0), (4.5, 1.0), (5.0, 1.0), (0.1, 1.0), (3.0, 7.0), (9.0, 0.09)])
+def test_a_long_panel_buckles_in_waves(length, across):
+    """Timoshenko & Gere ch. 9 (from memory): thin, supported, pi^2/b^2 min_m (D11 r^2 + 2 (D12 + 2 D66) + D22/r^2), r = m b/a."""
+    waves = (np.arange(1, 200) / length) ** 2
+    plate = Plate(0.1, across, 0.2)
+    expected = np.pi**2 * min(waves + 2 * (0.1 + 0.4) + across / waves)
+    assert panel_buckling.si(*stiff(plate, RIGID), length, 1.0) == pytest.approx(expected, rel=1e-3)
+
+
+@pytest.mark.parametrize("change, words", [
+    (dict(length=5.01), "length.*5.01 times its other side, more than 5.*as a strip"), (dict(length=3.0, d22=16 * 100.0), "length.*6 times"),
+    (dict(width=5.1, load_ratio=1.0), "width.*5.1 times"),
+])
+def test_a_panel_too_long_to_follow_its_waves(change, words):
+    numbers = dict(d11=100.0, d12=30.0, d22=100.0, d66=35.0, shear_rigidity_x=1e7, shear_rigidity_y=1e7, length=1.0, width=1.0) | change
+    with pytest.raises(RangeError, match=words):
+        panel_buckling.si(**numbers)
 
 
 @pytest.mark.parametrize("edges", EDGES)

@@ -66,7 +66,7 @@ def test_a_ply_laid_across_is_cut_in_strips_across():
 
 def test_waste_comes_on_top_of_what_is_cut():
     _, found = made("locker_lid")
-    cloth = supply(found, "E-glass biaxial, stitched 450 g/m2")
+    cloth = supply(found, "E-glass biaxial 0/90, stitched 450 g/m2")
     assert cloth.amount.m_as("m^2") == pytest.approx(2 * 1.0625 * 1.15) and "IEA22 (read)" in cloth.source
     core = next(item for item in found.supplies if "PVC" in item.what)
     assert core.amount.m_as("m^2") == pytest.approx(0.96 * 1.20)
