@@ -21,7 +21,8 @@ class DrawnLine(Strict):
     @model_validator(mode="after")
     def _sound(self):
         if self.kind == "vent" and (self.opens is not None or self.closes is not None):
-            raise ValueError("a vent line takes no opens or closes; it pulls from the start and is clamped when resin has reached all of it")
+            raise ValueError("a vent line takes no opens or closes: the fill opens and clamps feed lines by the clock, but not vents. A vent pulls from the start; "
+                             "what it does when resin reaches it is chosen on page 04")
         if self.closes is not None and self.opens is not None and self.closes <= self.opens:
             raise ValueError("closes must be later than opens")
         return self

@@ -11,7 +11,7 @@ import shapely
 from ..errors import CompositeKitError, PartFileError
 from ..units import Q_, say
 from .findings import Check, Finding
-from .flow_checks import REMEDY
+from .flow_checks import REMEDY, told_once
 from .flow_drawn import DRAWN, feed_plan, lines_of
 from .flow_notes import flow_cautions, flow_rests_on
 from .flow_paths import feed_map
@@ -23,7 +23,7 @@ RIB_STEP = 0.5      # m from rib to rib (as the rule of thumb from feed to vent:
 RIB_REACH = 0.5     # share of the way from the keel to the rim that a rib goes (own judgement)
 RIB_CLEAR = 0.06    # m that a rib keeps from the rim (own judgement, twice what a vent needs)
 ALIKE = 0.05        # fill times so near to one another count as equal (own judgement)
-ORDER = (f"Order: layouts that leave nothing dry first; of those, the ones within the time allowed; then the shortest fill, where times within "
+ORDER = (f"Order: layouts that leave nothing dry first; of those, the ones within the time allowed, with the tightest fabric too before typical figures only; then the shortest fill, where times within "
          f"{ALIKE:.0%} count as equal; then the fewest inlets and the least line. Of layouts that leave something dry, the smallest dry area first.")
 
 
@@ -152,7 +152,7 @@ def ranked(part, catalogue, rows, complete=True, how=(None, "none", AIR_ONLY)) -
     tried = f"{len(rows)} layouts" if complete else f"only the first {len(rows)} layouts (stopped)"
     time = best.fill_time if np.isfinite(best.fill_time.magnitude) else best.fill.gel_time
     stays = "" if np.isfinite(best.fill_time.magnitude) else ", gels first"
-    checks = (Check(f"fill time of the best of {tried}, {best.name}{stays}", time, best.time_allowed, "at most", "share of the gel time, own judgement", REMEDY),)
+    checks = told_once((Check(f"fill time of the best of {tried}, {best.name}{stays}", time, best.time_allowed, "at most", "share of the gel time, own judgement", REMEDY), *best.fill.checks[1:]))
     guesses = (*best.fill.guesses, f"layouts tried: {tried}; a herring-bone has ribs every {RIB_STEP:g} m that go {RIB_REACH:.0%} of the way to the rim (own judgement)")
     return FeedLayouts(rows=rows, best=best, simplest=simplest, today=today, how_far=_how_far(today, best, simplest), order=ORDER, complete=complete, checks=checks,
                        cautions=flow_cautions(part), guesses=guesses, rests_on=flow_rests_on(part))
@@ -164,7 +164,7 @@ def in_order(rows) -> list[LayoutRow]:
     found = []
     while laid:
         first = laid[0]
-        like = [row for row in laid if _class(row) == _class(first) == (False, False) and row.fill_time <= (1 + ALIKE) * first.fill_time] or [first]
+        like = [row for row in laid if _class(row) == _class(first) and not any(_class(first)[:2]) and row.fill_time <= (1 + ALIKE) * first.fill_time] or [first]
         found += sorted(like, key=_effort)
         laid = [row for row in laid if row not in like]
     return found + [row for row in rows if row.fill is None]
@@ -175,7 +175,8 @@ def _effort(row):
 
 
 def _class(row):
-    return bool(row.dry_area.magnitude > 0), bool(row.fill_time > row.time_allowed)
+    dry = bool(row.dry_area.magnitude > 0)
+    return dry, not dry and bool(row.fill_time > row.time_allowed), not dry and not row.holds
 
 
 def _is_today(part, changes):
@@ -211,7 +212,10 @@ def _verdict(fill, dry):
         return f"leaves {len(fill.pockets)} dry spot(s), {area_words(dry)} closed off, the largest in {fill.pockets[0].zone}", False
     if fill.fill_time > fill.time_allowed:
         return f"fills, but in {minutes(fill.fill_time)} of {minutes(fill.time_allowed)} allowed", False
-    return f"holds: nothing stays dry, full in {minutes(fill.fill_time)} of {minutes(fill.time_allowed)} allowed", True
+    full = f"full in {minutes(fill.fill_time)} of {minutes(fill.time_allowed)} allowed"
+    if fill.failed:
+        return f"fills with typical figures only, {full}; fails with the tightest fabric", False
+    return f"holds: nothing stays dry, {full}", True
 
 
 def minutes(time) -> str:
@@ -227,7 +231,8 @@ def area_words(area) -> str:
 
 def _how_far(today, best, simplest):
     if simplest is None:
-        last = " None of the layouts tried holds: lay flow mesh, cut the core, pull harder or take a slower resin, then compare again."
+        edge = "close or bevel the core's edge, " if best.fill.edge_gap != "none" and best.fill.pockets else ""
+        last = f" None of the layouts tried holds: {edge}lay flow mesh, cut the core, pull harder or take a slower resin, then compare again."
     elif simplest is best:
         last = " No other that holds needs fewer inlets or less line."
     else:

@@ -11,7 +11,7 @@ from scipy.stats import fisher_exact
 from ..errors import RangeError
 from ..infusion.ageing import clock_or_never, fresh_time
 from ..infusion.fill_scatter import FillScatter, chance_range, scatter_fills
-from ..infusion.filling import FeedLine, FillModel, VentLine
+from ..infusion.filling import FillModel
 from ..units import Q_, say
 from .build import part_build
 from .feed_layouts import minutes
@@ -19,7 +19,7 @@ from .findings import Check, Finding
 from .flow_notes import flow_cautions, flow_rests_on
 from .flow_stack import HIGH, LOW
 from .race_edges import PIECE, RaceEdge, race_edges
-from .surface_fill import AIR_ONLY, SMALLEST, fill_ground, run_ground, surface_fill
+from .surface_fill import AIR_ONLY, SMALLEST, feeds_and_vents, fill_ground, least_air_left, run_ground, surface_fill
 from .surface_lines import EDGE_GAPS, flat_net
 from .surface_words import surface_guesses, what_to_do
 
@@ -42,7 +42,7 @@ class FillChance(Finding):
     dry_chance, dry_chance_range   share, and the interval that so few fills allow (95 %)
     fill_times     of each fill, infinite where it gels;  plain_time  of the fill without scatter
     node_chance    share of fills in which each mesh node lay in a region closed off from every vent, of the worse skin
-    stays_dry      share of such a region that the air left under the bag is pressed into
+    stays_dry      share of such a region that the air left under the bag is pressed into, at least
     worst_place    where that is most often, on the part laid flat [m], worst_zone; None where no dry spot stayed
     all_shut       fills in which every edge was shut, and how many of them had a dry spot
     blamed         RaceEdge that goes with dry spots more than chance would, with counts (open, dry of them, shut, dry of them)
@@ -111,9 +111,7 @@ def _spread(part, catalogue, ground, size):
 def _filled(ground, draw, runs, progress, keep_going) -> list[FillScatter]:
     """Every skin's fills, the skins in turn so that a stop leaves both with the same; skins alike are filled once."""
     layers = [layer for n, layer in enumerate(ground.layers) if not any(layer.fills_as(other) for other in ground.layers[:n])]
-    feeds = [FeedLine.from_si(name=line.name, nodes=line.nodes, pressure=ground.pressure, opens=line.opens, closes=line.closes, bore=None,
-                              hose_length=ground.hose_length, hose_bore=ground.hose_bore) for line in ground.lines if line.kind == "feed"]
-    vents = [VentLine(line.name, line.nodes, ground.vent_kind) for line in ground.lines if line.kind == "vent"]
+    feeds, vents = feeds_and_vents(ground)
     step = runs if len(layers) == 1 or draw["client"] is not None else TOGETHER
     found, going = [[] for _ in layers], True
 
@@ -152,7 +150,6 @@ def _told(part, ground, plain, edges, skins, spread, race_chance, edge_gap, vent
     times = np.max([skin.times[row] for skin, row in zip(skins, rows, strict=True)], axis=0)
     times = _with_lag(ground, times, plain)
     node_chance = np.max([skin.node_chance for skin in skins], axis=0)
-    bag = part.workshop.bag_pressure.m_as("Pa")
     mesh, count, runs = ground.mesh, int(dry.sum()), len(dry)
     place = zone = None
     if count:
@@ -162,7 +159,7 @@ def _told(part, ground, plain, edges, skins, spread, race_chance, edge_gap, vent
     blamed, shut = _blamed(edges, raced, dry), ~raced.any(1)
     low, high = chance_range(count, runs)
     facts = dict(runs=runs, wanted=skins[0].wanted, dry=count, unfilled=int(np.isinf(times).sum()), dry_chance=count / runs, dry_chance_range=(low, high),
-                 fill_times=Q_(times / 60, "min"), plain_time=plain.fill_time, gel_time=plain.gel_time, time_allowed=plain.time_allowed, node_chance=node_chance, stays_dry=bag / (bag + ground.pressure),
+                 fill_times=Q_(times / 60, "min"), plain_time=plain.fill_time, gel_time=plain.gel_time, time_allowed=plain.time_allowed, node_chance=node_chance, stays_dry=least_air_left(part, ground),
                  worst_place=None if place is None else Q_(place, "m"), worst_zone=zone, blamed=blamed, all_shut=(int(shut.sum()), int((dry & shut).sum())), spread=spread)
     late = float(np.mean(times > plain.time_allowed.m_as("s")))
     checks = (
@@ -223,7 +220,7 @@ def _said(facts, ground, edge_gap):
         share = float(facts["node_chance"].max())
         said = [f"In {dry} of {runs} fills a dry spot stayed ({low:.0%} to {high:.0%} in the long run): mostly in {facts['worst_zone']}, about ({place[0]:.2f}, {place[1]:.2f}) m "
                 f"on the part laid flat, closed off from every vent there in {share:.0%} of the fills.{stopped}",
-                f"The air in a spot is pressed together: about {facts['stays_dry']:.0%} of its area stays dry for good, and the rest fills late."]
+                f"The air in a spot is pressed together: at least {facts['stays_dry']:.0%} of its area stays dry for good, more the farther it is from the feed, and the rest fills late."]
         for edge, (was_open, dry_open, was_shut, dry_shut) in facts["blamed"][:3]:
             said.append(f"With the {edge.words} left open {dry_open} of {was_open} fills had a dry spot, with it shut {dry_shut} of {was_shut}: bevel that edge, "
                         "or close it with a strip, before anything else.")

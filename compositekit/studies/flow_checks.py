@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from ..infusion.ageing import clock_or_never, fresh_time
@@ -39,6 +41,15 @@ def fill_checks(slowest, tight, room: RoomResin, quick: RoomResin | None, safe_s
         found.append(_check(f"tightest fabric, {CAUTIOUS}", tight, room, safe_share, PROVE + REMEDY))
     if quick is not None:
         found.append(_check(f"shortest pot life, {CAUTIOUS}", slowest, quick, safe_share, OWN_SHEET + REMEDY))
+    return told_once(found)
+
+
+def told_once(checks) -> tuple[Check, ...]:
+    """Checks whose common remedy is told in the first that fails; those after it point there."""
+    found, told = [], False
+    for check in checks:
+        found.append(replace(check, remedy=check.remedy.replace(REMEDY, "as said above")) if told else check)
+        told = told or (REMEDY in check.remedy and not check.passed)
     return tuple(found)
 
 

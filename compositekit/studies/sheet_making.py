@@ -52,7 +52,8 @@ def feeding(found, part, filled=None) -> Section:
 def _surface(filled) -> str:
     """The fill of the real surface in a sentence."""
     spots = "no dry spot is closed off" if not filled.pockets else f"{len(filled.pockets)} dry spot{'s are' if len(filled.pockets) > 1 else ' is'} closed off"
-    return f"The real surface, triangle by triangle: wet after {minutes(filled.fill_time)}; {spots}."
+    end = f"{filled.wet_words} after {minutes(filled.fill_time)}" if filled.arrives else "the resin gels before it is wet"
+    return f"The real surface, triangle by triangle: {end}; {spots}."
 
 
 def minutes(time) -> str:

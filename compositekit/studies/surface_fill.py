@@ -15,10 +15,12 @@ from scipy.spatial import cKDTree
 
 from ..errors import RangeError
 from ..infusion.ageing import clock_or_never, fresh_time
+from ..infusion.fill_result import FillResult
 from ..infusion.filling import FeedLine, FillModel, VentLine
+from ..infusion.front_speed import air_left_in_pocket
 from ..units import Q_
 from .build import part_build
-from .flow_distance import SAFE_SHARE, driving_pressure, flow_distance
+from .flow_distance import COLDER, SAFE_SHARE, Colder, driving_pressure, flow_distance
 from .flow_drawn import feed_plan, line_names, lines_of
 from .flow_notes import fabrics_known, flow_cautions, flow_rests_on
 from .flow_stack import HIGH, LOW, TYPICAL, flow_mesh
@@ -35,7 +37,7 @@ STEPS = 61
 
 @dataclass(frozen=True, eq=False)
 class FillGround:
-    """All that a fill needs: mesh, lines, skins, channels along the core's edge, driving pressure [Pa], hose [m], resin in this room."""
+    """All that a fill needs: mesh, lines, skins, channels along the core's edge, driving pressure [Pa], each skin's hose [m], resin in this room."""
 
     mesh: object
     lines: tuple[SurfaceLine, ...]
@@ -70,9 +72,24 @@ def fill_ground(part, catalogue, size=None, edge_gap="none", case=TYPICAL, vent_
     layers = surface_layers(part, catalogue, mesh, builds, plan.direction, covered, case)
     channels = core_edges(mesh, {name: build.core_thickness for name, build in builds.items()}, edge_gap, 1 / len(layers))
     room = room_resin(catalogue.resin(part.resin), part.workshop.temperature.m_as("K"))
-    # skins that fill by themselves share one hose: half its conductance to each
-    bore = part.feed.feed_bore.m_as("m") * len(layers) ** -0.25
-    return FillGround(mesh, lines, layers, channels, driving_pressure(part, catalogue)[0], part.feed.feed_hose.m_as("m"), bore, room, covered, vent_kind)
+    hose = hose_of_a_skin(part.feed.feed_hose.m_as("m"), part.feed.feed_bore.m_as("m"), len(layers))
+    return FillGround(mesh, lines, layers, channels, driving_pressure(part, catalogue)[0], *hose, room, covered, vent_kind)
+
+
+def hose_of_a_skin(hose_length, hose_bore, skins):
+    """Length and bore [m] of the hose that stands for a skin's share of one: n times its resistance, one n-th of what it holds.
+
+    Relation: L'/b'^4 = n L/b^4 and L' b'^2 = L b^2/n give b' = b n^(-1/3), L' = L n^(-1/3)
+    """
+    share = skins ** (-1 / 3)
+    return hose_length * share, hose_bore * share
+
+
+def feeds_and_vents(ground: FillGround):
+    """FeedLine and VentLine lists of the lines laid."""
+    feeds = [FeedLine.from_si(name=line.name, nodes=line.nodes, pressure=ground.pressure, opens=line.opens, closes=line.closes, bore=None,
+                              hose_length=ground.hose_length, hose_bore=ground.hose_bore) for line in ground.lines if line.kind == "feed"]
+    return feeds, [VentLine(line.name, line.nodes, ground.vent_kind) for line in ground.lines if line.kind == "vent"]
 
 
 def run_ground(ground: FillGround, layer: Layer, channels=None):
@@ -81,10 +98,7 @@ def run_ground(ground: FillGround, layer: Layer, channels=None):
     channels  EdgeChannel list in place of the ground's own
     """
     model = FillModel.from_si(ground.mesh, layer.storage, 1.0)
-    feeds = [FeedLine(line.name, line.nodes, Q_(ground.pressure, "Pa"), *(None if time is None else Q_(time, "s") for time in (line.opens, line.closes)),
-                      hose_length=Q_(ground.hose_length, "m"), hose_bore=Q_(ground.hose_bore, "m")) for line in ground.lines if line.kind == "feed"]
-    vents = [VentLine(line.name, line.nodes, ground.vent_kind) for line in ground.lines if line.kind == "vent"]
-    return FillModel.fill.si(model, layer.along, ground.room.viscosity, feeds, vents, permeability_across=layer.across, direction=layer.direction,
+    return FillModel.fill.si(model, layer.along, ground.room.viscosity, *feeds_and_vents(ground), permeability_across=layer.across, direction=layer.direction,
                              channels=ground.channels if channels is None else channels, doubling_time=ground.room.doubling_time, gel_time=ground.room.pot_life)
 
 
@@ -138,7 +152,7 @@ def _surface_fill(inputs) -> SurfaceFill:
     ground = ground_of(TYPICAL)
     runs = _runs(ground)
     end = min(max(float(_clocked(ground, layer, run.si.full_at).max()) for layer, run in zip(ground.layers, runs, strict=True)), ground.room.pot_life)
-    share = part.workshop.bag_pressure.m_as("Pa") / (part.workshop.bag_pressure.m_as("Pa") + ground.pressure)
+    share = least_air_left(part, ground)
     skins = tuple(_skin(ground, layer, run, share, edge_gap, end) for layer, run in zip(ground.layers, runs, strict=True))
     tight, easy = (_slowest(ground_of(case)) for case in (LOW, HIGH))
     arrival = np.max([skin.arrival.m_as("s") for skin in skins], axis=0)
@@ -153,7 +167,7 @@ def _surface_fill(inputs) -> SurfaceFill:
         zones=tuple((name, Q_(float(full[np.unique(nodes[mesh.zones == name])].max()) / 60, "min")) for name in mesh.zone_names),
         fill_time=Q_(fill / 60, "min"), fill_time_low=Q_(easy / 60, "min"), fill_time_high=Q_(tight / 60, "min"), gel_time=flow.gel_time, time_allowed=flow.time_allowed,
         pockets=pockets, stalled_area=Q_(stalled, "m^2"), area=mesh.area, inflow=_inflow(ground, runs, end), edge_gap=edge_gap, flow=flow,
-        drawn_off=sum(skin.drawn_off for skin in skins), resin_density=Q_(catalogue.resin(part.resin).si.density_liquid, "kg/m^3"))
+        colder=_colder(part, catalogue, ground, runs, safe_share), drawn_off=sum(skin.drawn_off for skin in skins), resin_density=Q_(catalogue.resin(part.resin).si.density_liquid, "kg/m^3"))
     tightest = None if fabrics_known(part, catalogue) else Q_(tight / 60, "min")
     return SurfaceFill(**facts, checks=surface_checks(facts, tightest, safe_share, SMALLEST), cautions=flow_cautions(part), guesses=surface_guesses(flow, edge_gap, inputs.vent_kind),
                        rests_on=flow_rests_on(part), working=surface_working(ground, facts))
@@ -221,6 +235,21 @@ def _skin(ground, layer, run, share, edge_gap, end) -> SkinFill:
                             Q_(1e4 * area * share, "cm^2"), region.nodes, what_to_do(place, ground.lines, edge_gap)))
     return SkinFill(layer.words, Q_(_clocked(ground, layer, run.si.arrival) / 60, "min"), Q_(full / 60, "min"), Q_(float(full.max()) / 60, "min"), tuple(found),
                     run.complete, run.reason, run.mass_error, Q_(1e3 * float(np.interp(run.resin.fluid_time(end), run.run.times, run.run.let_out)), "L"))
+
+
+def least_air_left(part, ground) -> float:
+    """Share of a dry spot that stays dry, at least: the resin round it presses with all of the feed's pressure."""
+    bag = part.workshop.bag_pressure.m_as("Pa")
+    return air_left_in_pocket.si(bag, bag + ground.pressure)
+
+
+def _colder(part, catalogue, ground, runs, safe_share) -> Colder:
+    """The same fill in a colder room: the front takes the same way, on another clock."""
+    room = room_resin(catalogue.resin(part.resin), ground.room.temperature - COLDER, steps=False)
+    cold = replace(ground, room=room)
+    ends = [_clocked(cold, layer, FillResult.with_resin.si(run, room.viscosity, room.doubling_time, room.pot_life).si.full_at).max()
+            for layer, run in zip(ground.layers, runs, strict=True)]
+    return Colder(Q_(room.temperature, "K").to("degC"), Q_(float(max(ends)) / 60, "min"), Q_(safe_share * room.pot_life / 60, "min"))
 
 
 def _slowest(ground) -> float:

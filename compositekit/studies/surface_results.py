@@ -8,7 +8,7 @@ import numpy as np
 
 from ..units import Q_
 from .findings import Finding
-from .flow_distance import FlowDistance
+from .flow_distance import Colder, FlowDistance
 from .surface_lines import FlatNet, SurfaceLine, flat_net, front_segments
 
 
@@ -68,6 +68,7 @@ class SurfaceFill(Finding):
     fill_time     of the whole part, fill_time_low and fill_time_high with the easiest and the tightest fabric
     pockets       dry spots of all skins, largest first;  stalled_area  still dry at gel, of the worse skin
     inflow        LineInflow per feed line;  drawn_off  resin that the vents draw into the catch pot
+    colder        the same fill in a colder room
     flow          the straight runs of the same part: FlowDistance
     """
 
@@ -89,12 +90,19 @@ class SurfaceFill(Finding):
     drawn_off: object
     resin_density: object
     edge_gap: str
+    colder: Colder
     flow: FlowDistance
 
     @property
     def arrives(self) -> bool:
-        """Whether the whole part is wet before the resin gels."""
+        """Whether the resin comes everywhere before it gels, but for air that dry spots keep."""
         return bool(np.isfinite(self.fill_time.magnitude))
+
+    @property
+    def wet_words(self) -> str:
+        """"full", or what it is wet but for."""
+        spots = len(self.pockets)
+        return "full" if not spots else f"wet but for {spots} dry spot{'s' if spots > 1 else ''}"
 
     @property
     def net(self) -> FlatNet:
@@ -113,6 +121,6 @@ class SurfaceFill(Finding):
         return Q_(front_segments(places, triangles, values, min(time.m_as("min"), self.gel_time.m_as("min"))), "m")
 
     def wet_share(self, time) -> float:
-        """Share of the surface that is wet on every skin at a time."""
+        """Share of the surface that resin has come to on every skin at a time, with dry spots as if they were under full vacuum."""
         weight = np.bincount(self.mesh.si.triangles.ravel(), np.repeat(self.mesh.si.areas / 3, 3), len(self.mesh.si.nodes))
         return float(weight[self.arrival.m_as("min") <= time.m_as("min")].sum() / weight.sum())

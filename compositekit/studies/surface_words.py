@@ -7,7 +7,7 @@ import shapely
 
 from ..units import Q_, say
 from .findings import Check, Step
-from .flow_checks import CAUTIOUS, PROVE, REMEDY
+from .flow_checks import CAUTIOUS, PROVE, REMEDY, told_once
 from .surface_lines import BEVEL, GAP
 
 VENTS = {"microporous": "vents pass air but no resin (microporous), so dry parts of them go on pulling",
@@ -17,7 +17,10 @@ AT_DRY = "lay a vent to the dry spot, move the feed line farther from it, or bev
 
 
 def surface_checks(facts, tightest, safe_share, smallest) -> tuple[Check, ...]:
-    """Checks of the fill: time with typical figures, with the tightest fabric, and the largest dry spot."""
+    """Checks of the fill: time with typical figures, with the tightest fabric, and all dry spots together.
+
+    Where the resin gels first and no spot was closed off till then, dry spots are not judged: most of the part had no time to form one.
+    """
     source = f"{safe_share:.0%} of the gel time, own judgement"
     found = []
     if np.isfinite(facts["fill_time"].magnitude):
@@ -28,9 +31,11 @@ def surface_checks(facts, tightest, safe_share, smallest) -> tuple[Check, ...]:
     if tightest is not None:
         gels = "" if np.isfinite(tightest.magnitude) else "; gels first, so the time at gel"
         found.append(Check(f"fill time of the real surface (tightest fabric, {CAUTIOUS}{gels})", min(tightest, facts["gel_time"]), facts["time_allowed"], "at most", source, PROVE + REMEDY))
-    largest = facts["pockets"][0].area if facts["pockets"] else Q_(0.0, "cm^2")
-    found.append(Check("largest dry spot closed off from every vent", largest, Q_(1e4 * smallest, "cm^2"), "at most", "smaller ones are below what the mesh can tell, own judgement", AT_DRY))
-    return tuple(found)
+    pockets = facts["pockets"]
+    if pockets or np.isfinite(facts["fill_time"].magnitude):
+        dry = sum((pocket.area for pocket in pockets), Q_(0.0, "cm^2"))
+        found.append(Check("dry spots closed off from every vent, all together", dry, Q_(1e4 * smallest, "cm^2"), "at most", "smaller ones are below what the mesh can tell, own judgement", AT_DRY))
+    return told_once(found)
 
 
 def what_to_do(place, lines, edge_gap) -> str:

@@ -22,7 +22,7 @@ from . import style, tables
 from .flow_inflow_picture import InflowPerLine
 from .flow_outline import bounds, outline, spot
 from .flow_surface_pictures import FilledInSpace, FilledSurface
-from .flow_words import SAID_EDGE, SAID_VENT, fill_html, fill_sentence, minutes_said, span_said
+from .flow_words import SAID_EDGE, SAID_VENT, colder_words, fill_html, fill_sentence, minutes_said, span_said
 from .line_mover import LineMover
 from .panel import Panel
 from .record import RecordDecision
@@ -207,6 +207,13 @@ class FlowDistancePanel(Panel):
     # --- words ---
 
     def headline(self, result):
+        """About what is shown: the straight runs, or the surface with the straight runs' time beside it."""
+        if self.view.value == self.label:
+            return self.straight_words(result)
+        return f"{result.layout.capitalize()}. {self.fill_words(self.fill())} By straight runs: {minutes_said(result.fill_time)}."
+
+    def straight_words(self, result):
+        """How the straight runs come out, in one or two sentences."""
         if result.stops_at is not None:
             return (f"{result.layout.capitalize()}: stalls. The slowest front gels at {minutes_said(result.gel_time)}, {say(result.stops_at, 'm', 2)} from the feed line; "
                     f"the vent is {say(result.distance, 'm', 2)} away.")
@@ -217,27 +224,34 @@ class FlowDistancePanel(Panel):
     def alt(self, result):
         wet = result.wet_at(self.moment).m_as("m")
         return (f"The part laid flat with feed and vent lines, {result.layout}, and the front after {self.moment.magnitude:.0f} min: {span_said(wet)} m from the feed line. "
-                f"Beside it distance against time. {self.headline(result)} {result.verdict}")
+                f"Beside it distance against time. {self.straight_words(result)} {result.verdict}")
 
     def extra_html(self, result):
         wet = result.wet_at(self.moment)
         now = (f"After {self.moment.magnitude:.0f} min the front is {span_said(wet.m_as('m'))} m from the feed line and "
                f"{result.resin_in_front(min(self.moment, result.gel_time)):.0%} of the resin the part takes is in. Viscosity {say(result.viscosity)} when fresh, driven by {say(result.pressure)}.")
-        cold = result.colder
-        end = f"it fills in {minutes_said(cold.fill_time)}" if np.isfinite(cold.fill_time.magnitude) else "the resin gels before the part is full"
-        colder = f"If the room is 5 degrees colder ({say(cold.temperature)}), {end}; allowed are then {minutes_said(cold.time_allowed)}: {'still holds' if cold.holds else 'does not hold'}."
-        said = [now, colder, *([result.hint] if result.hint else []), *([self.trial_said] if self.trial_said else [])]
+        said = [now, *([result.hint] if result.hint else []), *([self.trial_said] if self.trial_said else [])]
         zones = tables.rows([{"zone": path.zone, "way and skin that is last": path.words, "run": path.distance.to("m"),
                               "wet after": path.fill_time if np.isfinite(path.fill_time.magnitude) else "never: gels first"} for path in result.paths], "Zone by zone, in order of the run")
         thumb = tables.checks([result.thumb], "Rule of thumb, for information only")
         straight = "".join(f"<p>{html.escape(text)}</p>" for text in said)
-        return f"{self._fill_html(result)}<h4>Straight runs</h4>{straight}{zones}{thumb}"
+        return f"{self._fill_html(result)}{self._colder_html(result)}<h4>Straight runs</h4>{straight}{zones}{thumb}"
 
     def _fill_html(self, result):
         try:
             return fill_html(self.fill(), result)
         except CompositeKitError as err:
             return f"<p>{html.escape(f'The real surface cannot be filled with these inputs: {err}')}</p>"
+
+    def _colder_html(self, result):
+        """Both ways of reckoning in a colder room, the surface first."""
+        said = [f"by straight runs {colder_words(result.colder)}"]
+        try:
+            fill = self.fill()
+            said.insert(0, f"on the real surface {colder_words(fill.colder, fill.wet_words)}")
+        except CompositeKitError:      # said above already
+            pass
+        return f"<p>{html.escape(f'If the room is 5 degrees colder ({say(result.colder.temperature)}): ' + '; '.join(said))}.</p>"
 
     # --- record ---
 
@@ -262,5 +276,5 @@ class FlowDistancePanel(Panel):
         fill = self.fill()
         return dict(
             choice=f"{values['layout']}{rungs}{lines} {mesh}{cut}{trial}, planned for {values['temperature']:g} °C and {values['bag_pressure']:g} mbar",
-            changes=self.changes(**values), alternatives=[self.headline(other) for other in others],
+            changes=self.changes(**values), alternatives=[self.straight_words(other) for other in others],
             numbers=[check.sentence() for check in (*self.result.checks, *fill.checks)], rests_on=self.result.rests_on)

@@ -14,16 +14,14 @@ from ..studies.fill_chance import RACE_CHANCE, FillChance, fill_chance
 from ..studies.flow_notes import flow_guesses
 from . import tables
 from .flow_layouts_pictures import ChanceMap, LayoutBars
-from .flow_words import SAID_EDGE
+from .flow_words import SAID_EDGE, said_edge
 from .long_task import LongTask
 from .panel import CAUTION, GUESSED
 from .picture import PIXELS_PER_INCH
 from .record import RecordDecision
 
-RACING = {words: name for words, name in SAID_EDGE.items() if name != "none"}
-
 INTRO = ('<div class="ck-page"><h4>Which lines, and how sure is the fill?</h4><p>Both buttons work on the part as it was last saved. The first fills the real surface with one layout after '
-         "the other. The second fills it many times with today's lines, or after comparing with the layout chosen there: cloth a little tighter or looser each time, and here and there an edge of the core left open.</p></div>")
+         "the other. There the edge of the core is all round as chosen here. The second fills it many times with today's lines, or after comparing with the layout chosen there: cloth a little tighter or looser each time, and only here and there a piece of the core's edge open as chosen here.</p></div>")
 
 
 class FeedHelpPanel(w.VBox):
@@ -40,7 +38,7 @@ class FeedHelpPanel(w.VBox):
         self.chance: FillChance | None = None
         wide = w.Layout(width="320px")
         self.flow_mesh = w.Checkbox(value=file.part.feed.flow_mesh, description="flow mesh over the part", layout=wide)
-        self.edge_gap = w.Dropdown(options=RACING, value="square", description="an open core edge is", layout=wide)
+        self.edge_gap = w.Dropdown(options=SAID_EDGE, value="bevelled", description="edge of the core", layout=wide)
         self.race_chance = w.IntSlider(value=round(100 * RACE_CHANCE), min=0, max=50, description="pieces of edge left open, %", layout=wide)
         self.compare = LongTask("Compare layouts", "layouts", self._compare, self._show_layouts)
         self.scatter = LongTask(f"Try {runs} scattered fills", "fills", self._scatter, self._show_chance)
@@ -72,14 +70,15 @@ class FeedHelpPanel(w.VBox):
         return part if self.flow_mesh.value == part.feed.flow_mesh else part.changed({"feed.flow_mesh": self.flow_mesh.value})
 
     def _compare(self, progress, keep_going):
-        return feed_layouts(self.part(), self.file.catalogue, self.size, progress=progress, keep_going=keep_going)
+        return feed_layouts(self.part(), self.file.catalogue, self.size, self.edge_gap.value, progress=progress, keep_going=keep_going)
 
     def _scatter(self, progress, keep_going):
         row, part = self.chosen, self.part()
         part = part.changed(row.changes) if row is not None and row.changes else part
         lines = f"{'today' if row is None else row.name}, {'with' if part.feed.flow_mesh else 'without'} flow mesh"
-        return lines, fill_chance(part, self.file.catalogue, self.size, self.edge_gap.value, runs=self.runs, race_chance=self.race_chance.value / 100,
-                                  progress=progress, keep_going=keep_going)
+        shut = self.edge_gap.value == "none"      # then no piece of edge ever races
+        return lines, fill_chance(part, self.file.catalogue, self.size, "bevelled" if shut else self.edge_gap.value, runs=self.runs,
+                                  race_chance=0.0 if shut else self.race_chance.value / 100, progress=progress, keep_going=keep_going)
 
     # --- what is shown ---
 
@@ -88,7 +87,7 @@ class FeedHelpPanel(w.VBox):
         rows = tables.rows([{
             "layout": row.name + (" (today)" if row.today else ""), "full after": minutes(row.fill_time), "left dry": area_words(row.dry_area),
             "feed": row.feed_length.to("m"), "vents": row.vent_length.to("m"), "inlets": row.inlets, "verdict": f"{tables.HOLDS if row.holds else tables.FAILS} {row.verdict}"}
-            for row in found.rows], "Layouts, best first")
+            for row in found.rows], f"Layouts, best first; edge of the core, all round: {said_edge(found.best.fill.edge_gap)}")
         self.layouts_html.value = self._page(self.bars, found, found.how_far, f"<p>{html.escape(found.order)}</p>{rows}")
         self.keep.options = [(f"{row.name}: {row.verdict}", n) for n, row in enumerate(found.rows) if row.fill is not None]
         self.keep.value = next(n for n, row in enumerate(found.rows) if row is (found.simplest or found.best))
@@ -123,7 +122,7 @@ class FeedHelpPanel(w.VBox):
         time = minutes(row.fill_time) if np.isfinite(row.fill_time.magnitude) else "not before it gels"
         return dict(choice=f"{row.name} {'with' if mesh else 'without'} flow mesh", changes=changes,
                     alternatives=[f"{other.name}: {other.verdict}" for other in self.layouts.rows if other is not row],
-                    numbers=[f"fill of the real surface: {time}, allowed {minutes(row.time_allowed)}", f"left dry: {area_words(row.dry_area)}"],
+                    numbers=[f"fill of the real surface: {time}, allowed {minutes(row.time_allowed)}", f"left dry: {area_words(row.dry_area)}", f"edge of the core, all round: {said_edge(row.fill.edge_gap)}"],
                     rests_on=self.layouts.rests_on)
 
     def __repr__(self):

@@ -96,7 +96,7 @@ class _Surface(Picture):
     def _words(self, fill):
         time = self.panel.moment
         share, gelled = fill.wet_share(time), time >= fill.gel_time and not fill.arrives
-        full = f"full after {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed" if fill.arrives else "it gels before the part is full"
+        full = f"{fill.wet_words} after {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed" if fill.arrives else "it gels before the part is full"
         return f"{'wet when it gels' if gelled else f'wet after {time.magnitude:.0f} min'}: {share:.0%} of the surface, slower skin; {full}"
 
     def alt(self, result):

@@ -6,11 +6,16 @@ import html
 
 import numpy as np
 
-from ..units import say
+from ..units import Q_, say
 from . import tables
 
 SAID_EDGE = {"none: closed up": "none", "bevelled, bridged at its foot": "bevelled", "square, with a gap beside it": "square"}
 SAID_VENT = {"it passes air only (microporous)": "microporous", "it is clamped at the first resin": "closes", "it stays open": "bleeds"}
+
+
+def said_edge(edge_gap) -> str:
+    """The kind of core edge in the words of the control."""
+    return next(words for words, name in SAID_EDGE.items() if name == edge_gap)
 
 
 def minutes_said(time) -> str:
@@ -28,11 +33,19 @@ def span_said(metres) -> str:
 def fill_sentence(fill) -> str:
     """How the fill of the real surface ends, in one sentence."""
     spots = len(fill.pockets)
-    dry = "no dry spot is closed off" if not spots else f"{spots} dry spot{'s are' if spots > 1 else ' is'} closed off from the vents"
+    area = sum((spot.area for spot in fill.pockets), Q_(0.0, "cm^2"))
+    dry = ("no dry spot is closed off" + ("" if fill.arrives else " before that") if not spots else
+           f"{spots} dry spot{'s are' if spots > 1 else ' is'} closed off from the vents, {say(area, 'cm^2' if area.m_as('cm^2') < 500 else 'm^2', 2)} together")
     if fill.arrives:
-        return f"On the real surface: full in {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed; {dry}."
+        return f"On the real surface: {fill.wet_words} in {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed; {dry}."
     share = (fill.stalled_area / fill.area).m_as("")
     return f"On the real surface: stalls; {share:.0%} of it is still dry when the resin gels at {minutes_said(fill.gel_time)}; {dry}."
+
+
+def colder_words(colder, wet="full") -> str:
+    """What becomes of the straight runs or the surface in a colder room; ``wet`` says how far it gets wet."""
+    end = f"{wet} in {minutes_said(colder.fill_time)}" if np.isfinite(colder.fill_time.magnitude) else "the resin gels first"
+    return f"{end} ({minutes_said(colder.time_allowed)} allowed: the time {'still holds' if colder.holds else 'does not hold'})"
 
 
 def fill_html(fill, flow) -> str:

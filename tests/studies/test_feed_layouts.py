@@ -74,6 +74,7 @@ OWN = [
     ({"quick": (20.0, 0, 4), "alike": (20.9, 0, 2), "slower": (21.1, 0, 1)}, "alike quick slower"),
     ({"dry": (5, 30, 1), "late": (90, 0, 1), "held": (59, 0, 9)}, "held late dry"),
     ({"stalled": (np.inf, 9000, 1), "spot": (80, 30, 1)}, "spot stalled"),
+    ({"wet half": (np.inf, 9000, 1), "larger spot": (80, 9100, 1)}, "wet half larger spot"),      # the smallest dry area first, whatever the time
     ({"larger": (10, 31, 1), "smaller": (40, 30, 1)}, "smaller larger"),
 ]
 
@@ -84,6 +85,14 @@ def test_ranking(found, rows, order):
             for name, (time, dry, inlets) in rows.items()]
     for given in (made, made[::-1]):
         assert " ".join(row.name for row in in_order(given)) == order
+
+
+def test_a_layout_holds_only_if_none_of_its_own_checks_fails(found):
+    laid = [row for row in found.rows if row.fill is not None]
+    assert all(row.holds == (not row.fill.failed) for row in laid)
+    narrow = [row for row in laid if "typical figures only" in row.verdict]
+    assert narrow and all(not row.dry_area and row.fill_time <= row.time_allowed and "tightest fabric" in row.fill.failed[0].what for row in narrow)
+    assert [check.what for check in found.checks[1:]] == [check.what for check in found.best.fill.checks[1:]]
 
 
 def test_how_far_says_time_lines_and_dry_area(file, found):
@@ -99,6 +108,14 @@ def test_where_nothing_holds_it_says_what_else_to_change(file):
     hurried = file.part.changed({"workshop.temperature": "34 degC", "workshop.bag_pressure": "930 mbar"})
     found = feed_layouts(hurried, file.catalogue, Q_(0.2, "m"))
     assert found.simplest is None and "None of the layouts tried holds" in found.how_far and found.failed
+
+
+def test_where_an_open_core_edge_spoils_every_layout_it_says_to_close_it():
+    roof = demo("shelter_roof")
+    found = feed_layouts(roof.part, roof.catalogue, edge_gap="square")
+    assert found.simplest is None and found.best.fill.pockets and "None of the layouts tried holds: close or bevel the core's edge" in found.how_far
+    dry = [row.dry_area.m_as("m^2") for row in found.rows]
+    assert dry == sorted(dry)
 
 
 def test_lines_drawn_by_hand_are_compared_as_they_are(file, found):

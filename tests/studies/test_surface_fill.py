@@ -13,11 +13,12 @@ from compositekit.part.folders import DEMO
 from compositekit.studies.build_day import build_day
 from compositekit.studies.build_sheet import build_sheet
 from compositekit.studies.cut_list import cut_list
+from compositekit.studies.flow_checks import REMEDY
 from compositekit.studies.flow_distance import flow_distance
 from compositekit.studies.flow_drawn import DRAWN, feed_plan, line_names, lines_of, moved
 from compositekit.studies.flow_paths import LAYOUTS
 from compositekit.studies.resin_budget import resin_budget
-from compositekit.studies.surface_fill import fill_ground, run_ground, surface_fill
+from compositekit.studies.surface_fill import fill_ground, hose_of_a_skin, run_ground, surface_fill
 from compositekit.studies.surface_lines import front_segments, part_mesh
 from compositekit.units import Q_
 
@@ -94,7 +95,7 @@ def test_every_demo_part_and_layout_is_answered_and_resin_in_is_resin_stored(nam
     found = surface_fill(FILES[name].part.changed({"feed.layout": layout}), CATALOGUE, Q_(0.12, "m"))
     assert all(abs(skin.mass_error) < 1e-6 for skin in found.skins)      # issue 4: mass in equals mass stored, to 1e-6
     assert {zone for zone, _ in found.zones} == set(FILES[name].part.layup)
-    assert found.arrives == (found.stalled_area.magnitude == 0) and len(found.checks) == 3 and found.working and found.cautions
+    assert found.arrives == (found.stalled_area.magnitude == 0) and len(found.checks) == (3 if found.arrives or found.pockets else 2) and found.working and found.cautions
     assert max(time for _, time in found.zones) == found.fill_time
     assert found.fill_time_low <= found.fill_time <= found.fill_time_high
 
@@ -103,9 +104,47 @@ def test_what_the_lines_let_in_is_what_the_part_and_its_hoses_hold():
     part = lid(**{"feed.feed_hose": "0.1 m", "feed.feed_bore": "4 mm"})
     found = surface_fill(part, CATALOGUE, COARSE)
     let_in = sum(line.volume[-1].m_as("L") for line in found.inflow)
-    hoses = 3 * np.pi * 0.004**2 / 4 * 0.1 * 2**0.5 * 1e3      # two skins, each with 2^-1/4 of the bore
+    hoses = 3 * np.pi * 0.004**2 / 4 * 0.1 * 1e3      # three real hoses, whatever the number of skins that share one
+    assert len(found.skins) == 2
     assert let_in == pytest.approx(found.flow.pore_volume.m_as("L") + hoses, rel=1e-3)
     assert all(line.peak == line.rate.max() and np.all(np.diff(line.volume.magnitude) >= 0) for line in found.inflow)
+
+
+@pytest.mark.parametrize("skins", [1, 2])
+def test_a_hose_that_skins_share_has_their_resistances_in_parallel_and_their_volumes_added(skins):
+    """Hagen and Poiseuille (textbook): resistance goes with length over bore to the fourth, volume with length times bore squared."""
+    length, bore = hose_of_a_skin(2.0, 0.01, skins)
+    assert length / bore**4 / skins == pytest.approx(2.0 / 0.01**4) and skins * length * bore**2 == pytest.approx(2.0 * 0.01**2)
+
+
+def test_in_a_colder_room_it_is_the_fill_of_the_colder_part():
+    for part in (lid(), joined(lid(**{"feed.flow_mesh": True})), lid(**{"feed.rungs": 2})):
+        warm = surface_fill(part, CATALOGUE, COARSE)
+        cold = surface_fill(part.changed({"workshop.temperature": f"{part.workshop.temperature.m_as('degC') - 5:g} degC"}), CATALOGUE, COARSE)
+        assert warm.colder.fill_time.m_as("min") == pytest.approx(cold.fill_time.m_as("min"), rel=1e-6)
+        assert warm.colder.time_allowed.m_as("min") == pytest.approx(cold.time_allowed.m_as("min")) and warm.colder.fill_time > warm.fill_time
+
+
+def test_dry_spots_are_judged_together_and_not_where_the_resin_gels_before_any():
+    spots = surface_fill(lid(), CATALOGUE, COARSE, edge_gap="square")
+    check = spots.checks[-1]
+    assert "dry spots" in check.what and check.value.m_as("cm^2") == pytest.approx(sum(spot.area.m_as("cm^2") for spot in spots.pockets)) and not check.passed
+    assert spots.wet_words == f"wet but for {len(spots.pockets)} dry spots" and surface_fill(lid(), CATALOGUE, COARSE).wet_words == "full"
+    gels = surface_fill(ROOF.changed({"feed.layout": "end to end"}), CATALOGUE, Q_(0.12, "m"))
+    assert not gels.arrives and not gels.pockets and not any("dry spots" in check.what for check in gels.checks)
+
+
+def test_the_common_remedy_is_told_once():
+    found = surface_fill(ROOF.changed({"feed.layout": "end to end"}), CATALOGUE, Q_(0.12, "m"))
+    for checks in (found.checks, found.flow.checks):
+        assert sum(REMEDY in check.remedy for check in checks if not check.passed) == 1 and "as said above" in checks[1].remedy
+
+
+def test_a_dry_spot_keeps_at_least_the_share_that_the_full_feed_pressure_leaves():
+    """FL-D03 (own reference): bag over bag plus driving pressure."""
+    found = surface_fill(lid(), CATALOGUE, COARSE, edge_gap="square")
+    bag, drive = LID.workshop.bag_pressure.m_as("Pa"), found.flow.pressure.m_as("Pa")
+    assert found.pockets and all(spot.stays_dry / spot.area == pytest.approx(bag / (bag + drive)) for spot in found.pockets)
 
 
 def test_the_punt_fills_alike_on_both_sides():
@@ -202,7 +241,7 @@ OWN = [
     ([FEED, {"kind": "vent", "points": [[1.0, 0.4], [1.0, 0.401]]}], r"feed.lines\[1\] \(vent\) is 1 mm long"),
     ([FEED, {"kind": "vent", "points": [[1.0, 0.4]]}], "at least 2 items"),
     ([FEED, {"kind": "vent", "points": [[1.0, 0.4], [float("nan"), 0.5]]}], "two numbers"),
-    ([FEED, VENT | {"closes": "3 min"}], "a vent line takes no opens or closes"),
+    ([FEED, VENT | {"closes": "3 min"}], "a vent line takes no opens or closes: .* not vents"),
     ([FEED | {"opens": "5 min", "closes": "3 min"}, VENT], "closes must be later than opens"),
     ([FEED, VENT | {"kind": "drain"}], "'feed' or 'vent'"),
 ]

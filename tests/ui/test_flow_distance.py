@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+
 import pytest
 
 from compositekit.part import PartFile, demo_parts, open_part
@@ -10,6 +12,7 @@ from compositekit.part.folders import DEMO
 from compositekit.studies.flow_paths import LAYOUTS
 from compositekit.studies.resin_budget import resin_budget
 from compositekit.ui.flow_distance import FlowDistancePanel
+from compositekit.ui.flow_words import minutes_said
 
 
 @pytest.fixture
@@ -60,9 +63,26 @@ def test_the_part_is_turned_in_space(panel):
 def test_the_surface_says_its_verdict_dry_spots_and_what_to_do(panel):
     assert "The real surface, filled" in panel.page and "Three ways to reckon the same fill" in panel.page and "no dry spot" in panel.page
     panel.put(rungs=2, edge_gap="square")
-    assert "dry spots are closed off" in panel.page and "lay a vent at" in panel.page
+    assert "wet but for" in panel.page and "dry spots are closed off" in panel.page and "lay a vent at" in panel.page
     panel.view.value = "Filled surface"
     assert "Dry spot A at" in panel.page and "slower skin" in panel.page
+
+
+@pytest.mark.parametrize("view", ["Filled surface", "In space", "Inflow per line"])
+def test_the_headline_is_about_what_is_shown(panel, view):
+    straight = panel.headline(panel.result)
+    assert straight == panel.straight_words(panel.result) and "real surface" not in straight
+    panel.view.value = view
+    said = panel.headline(panel.result)
+    assert panel.fill_words(panel.fill()) in said and "By straight runs" in said and "dry spot" in said and said in html.unescape(panel.page)
+
+
+def test_a_colder_room_is_told_for_both_ways_of_reckoning(panel):
+    warm = panel.controls["temperature"].value
+    panel.put(layout="rungs", rungs=4, temperature=warm - 5)
+    surface, straight = (minutes_said(found.fill_time) for found in (panel.fill(), panel.result))
+    panel.put(temperature=warm)
+    assert f"on the real surface full in {surface} (" in panel.page and f"by straight runs full in {straight} (" in panel.page
 
 
 def test_a_fill_is_kept_while_only_the_time_moves(panel):

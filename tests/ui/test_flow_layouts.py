@@ -11,6 +11,7 @@ from compositekit.errors import PartFileError
 from compositekit.part import PartFile, demo_parts
 from compositekit.part.folders import DEMO
 from compositekit.ui.flow_layouts import FeedHelpPanel
+from compositekit.ui.flow_words import SAID_EDGE
 from compositekit.ui.long_task import LongTask
 from compositekit.units import Q_
 
@@ -47,12 +48,28 @@ def test_both_buttons_answer_on_every_demo_part(tmp_path, name):
 def test_each_control_changes_what_is_found(panel):
     panel.scatter.start()
     before = panel.chance_html.value
-    for control, value in ((panel.race_chance, 50), (panel.edge_gap, "bevelled"), (panel.flow_mesh, True)):
+    for control, value in ((panel.race_chance, 50), (panel.edge_gap, "square"), (panel.edge_gap, "none"), (panel.flow_mesh, True)):
         control.value = value
         panel.scatter.start()
         assert panel.chance_html.value != before
         before = panel.chance_html.value
     assert panel.part().feed.flow_mesh and not panel.file.part.feed.flow_mesh
+
+
+def test_layouts_are_compared_with_the_edge_that_is_chosen_and_the_caption_says_so(panel):
+    spots = {}
+    for words, name in SAID_EDGE.items():
+        panel.edge_gap.value = name
+        panel.compare.start()
+        assert all(row.fill.edge_gap == name for row in panel.layouts.rows) and f"edge of the core, all round: {words}" in panel.layouts_html.value
+        spots[name] = sum(len(row.fill.pockets) for row in panel.layouts.rows)
+    assert spots["none"] == 0 < spots["bevelled"] < spots["square"]
+
+
+def test_without_an_open_edge_none_races(panel):
+    panel.edge_gap.value = "none"
+    panel.scatter.start()
+    assert panel.chance.all_shut[0] == panel.chance.runs
 
 
 def test_fills_are_tried_with_the_layout_chosen(panel):
