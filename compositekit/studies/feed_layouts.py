@@ -154,7 +154,7 @@ def ranked(part, catalogue, rows, complete=True, how=(None, "none", AIR_ONLY)) -
     stays = "" if np.isfinite(best.fill_time.magnitude) else ", gels first"
     checks = told_once((Check(f"fill time of the best of {tried}, {best.name}{stays}", time, best.time_allowed, "at most", "share of the gel time, own judgement", REMEDY), *best.fill.checks[1:]))
     guesses = (*best.fill.guesses, f"layouts tried: {tried}; a herring-bone has ribs every {RIB_STEP:g} m that go {RIB_REACH:.0%} of the way to the rim (own judgement)")
-    return FeedLayouts(rows=rows, best=best, simplest=simplest, today=today, how_far=_how_far(today, best, simplest), order=ORDER, complete=complete, checks=checks,
+    return FeedLayouts(rows=rows, best=best, simplest=simplest, today=today, how_far=_how_far(rows, today, best, simplest), order=ORDER, complete=complete, checks=checks,
                        cautions=flow_cautions(part), guesses=guesses, rests_on=flow_rests_on(part))
 
 
@@ -229,9 +229,9 @@ def area_words(area) -> str:
     return "none" if area.magnitude == 0 else say(area, "cm^2" if area.m_as("cm^2") < 500 else "m^2", 2)
 
 
-def _how_far(today, best, simplest):
+def _how_far(rows, today, best, simplest):
     if simplest is None:
-        edge = "close or bevel the core's edge, " if best.fill.edge_gap != "none" and best.fill.pockets else ""
+        edge = "close or bevel the core's edge, " if best.fill.edge_gap != "none" and any(row.fill.pockets for row in rows if row.fill is not None) else ""
         last = f" None of the layouts tried holds: {edge}lay flow mesh, cut the core, pull harder or take a slower resin, then compare again."
     elif simplest is best:
         last = " No other that holds needs fewer inlets or less line."
