@@ -10,8 +10,9 @@ import numpy as np
 
 from ..errors import PartFileError, RangeError
 from ..mechanics.search import least_violation, pareto_front
-from .core_selection import CUTS
-from .skin_search_figures import Columns, columns, evaluate
+from ..units import Spec
+from .core_selection import CUTS, SKIN_TEMPERATURE, ZERO_CELSIUS
+from .skin_search_figures import HEAT, Columns, columns, evaluate
 from .skin_search_ground import Ground, search_ground
 from .skin_search_space import PATTERNS, PLIES, Layup, Skin, Space, chosen, search_space, sizable_fabrics
 
@@ -75,7 +76,7 @@ class SkinSearch:
     @functools.cached_property
     def shortfall(self) -> Shortfall | None:
         """What stands in the way where no candidate holds the brief; None where one does."""
-        shares = self.columns.shares
+        shares = self.columns.shares | {HEAT: self.columns.heat}
         if self.columns.holds.any():
             return None
         nearest = least_violation.si(np.nan_to_num(np.column_stack([*shares.values()])))   # no such check, nothing used up
@@ -84,13 +85,14 @@ class SkinSearch:
         return Shortfall(nearest, share, check, {name: value for name, value in least.items() if value > 1})
 
     def first_to_fail(self, row) -> tuple[str, float]:
-        """The check a candidate comes closest to failing, or fails by most, and the share of its limit used up."""
+        """The check a candidate comes closest to failing, or fails by most, and the share of its limit used up; HEAT where only that
+        rules it out."""
         self.space.layup(row)
         return first_to_fail(self.columns, int(row))
 
 
 def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None, plies=PLIES, patterns=PATTERNS[:1],
-                hybrid=False, solid=True, prices=None) -> SkinSearch:
+                hybrid=False, solid=True, prices=None, skin_temperature=SKIN_TEMPERATURE) -> SkinSearch:
     """Every candidate layup of one zone against every check of the brief.
 
     zone      left out, the first with a load
@@ -102,6 +104,7 @@ def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None
     hybrid    whether the outer skin may be of another cloth than the inner
     solid     whether to try laminates without a core
     prices    {key: price per kg} of the shop's own, in one currency; left out, the few published ones
+    skin_temperature   hottest the skin gets: a core known to be good for less does not hold, one whose limit is not known is kept and named
     Found again without a new search until something it rests on changes; the zone's own layup is not among that. Loads with
     clamped edges cost some 10 ms for each kind of skin and load, so a wide search with turned plies takes a quarter of a minute.
     Raises PartFileError, UnknownMaterial, RangeError, UnitError.
@@ -113,7 +116,8 @@ def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None
     plies, patterns = _counts(plies), _patterns(patterns)
     fabrics, cores = chosen(part, catalogue, zone, fabrics, cores, stock)
     cut = today.core.cut if today.core else CUTS[0]
-    ground = search_ground(part, catalogue, zone, cut, prices)
+    heat = Spec.of("K in 223..473").read(skin_temperature, "skin_temperature") - ZERO_CELSIUS
+    ground = search_ground(part, catalogue, zone, cut, prices, round(float(heat), 9))
     space = search_space(catalogue, catalogue.resin(part.resin).contains_styrene, cut, fabrics, cores, plies, patterns, bool(hybrid), bool(solid),
                          min(size for load in ground.loads for size in load.sizes[:2]))   # as thick as that is a block, not a panel
     layup = layup_of(today)
@@ -147,7 +151,9 @@ def _sizable(ground, layup):
 
 
 def first_to_fail(found: Columns, row) -> tuple[str, float]:
-    """The check a row of the columns comes closest to failing, or fails by most, and its share."""
+    """The check a row of the columns comes closest to failing, or fails by most, and its share; HEAT where all but that holds."""
+    if found.heat[row] > 1 and found.worst[row] <= 1:
+        return HEAT, float(found.heat[row])
     name = max(found.shares, key=lambda name: np.nan_to_num(found.shares[name][row]))
     return name, float(found.shares[name][row])
 

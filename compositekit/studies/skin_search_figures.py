@@ -19,7 +19,8 @@ from .skin_search_prices import rates
 from .skin_search_space import Skin, Space
 
 SIZED, SOFT, STIFF = "as sized with", "softest", "stiffest"   # typical plies and cautious core; the two ends of what may come
-MASS, SWAMPED = "mass of the part", "flotation when swamped"
+MASS, SWAMPED, HEAT = "mass of the part", "flotation when swamped", "heat of the core"
+OF_CORES = "skin wrinkling", "core shear", "core crushing", "skin dimpling"   # what each figure of core_limits is for
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +37,8 @@ class Columns:
     carbon                 of the zone's materials, CO2 equivalent; NaN where a footprint is not known
     shares                 share of each limit used up, by check; NaN where a check does not apply (a core's, without one)
     worst                  the largest of them
+    heat                   hottest the skin gets over what the core is good for, both in degC; nought without a core, NaN where not known
+    unchecked              checks that a core lacks the figure for, by its key; a key with all its figures is not in it
     unpriced, unprinted    materials without price, without footprint row
     """
 
@@ -51,13 +54,15 @@ class Columns:
     carbon: Q_
     shares: dict[str, np.ndarray]
     worst: np.ndarray
+    heat: np.ndarray
+    unchecked: dict[str, tuple[str, ...]]
     unpriced: tuple[str, ...]
     unprinted: tuple[str, ...]
 
     @functools.cached_property
     def holds(self):
-        """Which candidates hold every limit of the brief."""
-        return self.worst <= 1.0
+        """Which candidates hold every limit of the brief that is known, on a core that is not known to soften at the skin's heat."""
+        return (self.worst <= 1.0) & ~(self.heat > 1.0)
 
 
 class _Face(NamedTuple):
@@ -74,7 +79,8 @@ class _Face(NamedTuple):
 
 
 class _Cores(NamedTuple):
-    """Sheets of core as arrays: thickness, in-plane and shear modulus, what a core may bear, density, uptake, price, carbon, dry inside."""
+    """Sheets of core as arrays: thickness, in-plane and shear modulus, what a core may bear, density, uptake, price, carbon, dry
+    inside, heat as in Columns."""
 
     thickness: np.ndarray
     in_plane: np.ndarray
@@ -85,6 +91,7 @@ class _Cores(NamedTuple):
     price: np.ndarray
     carbon: np.ndarray
     closed: np.ndarray
+    heat: np.ndarray
 
 
 @functools.lru_cache(maxsize=4)
@@ -137,12 +144,12 @@ def _ply_at(catalogue, resin_key, fabric_key, end):
 
 def _cores(ground, sheets, end):
     records = {key: _core_figures(ground, key, end) for key in dict.fromkeys(key for key, _ in sheets)}
-    rows = np.array([(thickness, *records[key]) for key, thickness in sheets]).reshape(-1, 12).T
-    return _Cores(rows[0], rows[1], rows[2], rows[3:7], *rows[7:11], rows[11] > 0)
+    rows = np.array([(thickness, *records[key]) for key, thickness in sheets]).reshape(-1, 13).T
+    return _Cores(rows[0], rows[1], rows[2], rows[3:7], *rows[7:11], rows[11] > 0, rows[12])
 
 
 def _core_figures(ground, key, end):
-    """In-plane modulus, shear modulus, four limits, density, uptake, price, carbon, whether its cells are closed."""
+    """In-plane modulus, shear modulus, four limits, density, uptake, price, carbon, whether its cells are closed, heat."""
     core = ground.catalogue.core(key)
     if end == STIFF:
         figures = {name: core.range(name)[2] for name in ("compressive_modulus", "shear_modulus")}
@@ -155,7 +162,24 @@ def _core_figures(ground, key, end):
     heavy = {SIZED: 1, SOFT: 2, STIFF: 0}[end]   # the soft end is the heavy one: more resin for the same cloth
     density, uptake = (0.0 if value is None else value.magnitude for value in (core.range(name)[heavy] for name in ("density", "uptake")))
     return ((0.0 if core.family in STIFF_THROUGH_ONLY else modulus), shear, through, *others, density, uptake,
-            *rates(ground.catalogue, "core", key, ground.prices), float(core.closed_cell))
+            *rates(ground.catalogue, "core", key, ground.prices), float(core.closed_cell), _heat(ground, core))
+
+
+def _heat(ground, core):
+    """Skin over core in degC, since a ratio of kelvin says little; NaN where it is not known what the core is good for."""
+    good_to = core.max_service_temperature
+    return np.nan if good_to is None else ground.heat / max(good_to.m_as("degC"), 1e-9)
+
+
+def _unchecked(ground, names, keys):
+    """Of the checks made, those that apply to a core but lack its figure, by core key."""
+    found = {}
+    for key in dict.fromkeys(keys):
+        core = ground.catalogue.core(key)
+        wants = dict(zip(OF_CORES, core_limits(core, ground.factor), strict=True))
+        lacking = [name for name, limit in wants.items() if name in names and np.isnan(limit)]
+        found[key] = (*lacking, HEAT) if core.max_service_temperature is None else tuple(lacking)
+    return {key: lacking for key, lacking in found.items() if lacking}
 
 
 # --- shares of the limits --------------------------------------------------------------------------------------------------------------
@@ -234,11 +258,12 @@ def _columns(ground, space, faces, pairs, solids, core, shares):
     if ground.rest_weight is not None:
         weight, floated = ground.rest_weight + mass, ground.water * (ground.rest_volume + ground.area * dry)
         shares, reserve = shares | {SWAMPED: weight / floated}, Q_(floated - weight, "kg")
-    core_thickness = np.concatenate([np.tile(core.thickness, len(pairs)), np.zeros(len(solids))])
+    core_thickness, heat = (np.concatenate([np.tile(figure, len(pairs)), np.zeros(len(solids))]) for figure in (core.thickness, core.heat))
     return Columns(*(Q_(values, unit) for values, unit in (
         (mass, "kg"), (part, "kg"), (ground.area * resin, "kg"), (thickness, "m"), (core_thickness, "m"), (areal / thickness, "kg/m^3"),
         (ground.area * (ground.water * dry - areal), "kg"))), reserve, cost, Q_(carbon, "kg"), shares,
-        functools.reduce(np.fmax, shares.values()), *_unknown(ground, space, faces))
+        functools.reduce(np.fmax, shares.values()), heat, _unchecked(ground, shares, (key for key, _ in space.sheets)),
+        *_unknown(ground, space, faces))
 
 
 def _unknown(ground, space, faces):

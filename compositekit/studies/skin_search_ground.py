@@ -29,6 +29,7 @@ class Ground:
                      None where flotation does not matter
     rest_volume      m^3, of what of that is under water; None as above
     prices           the shop's own, ((key, price per kg), ...); None for the published ones
+    heat             degC, hottest the skin gets
     """
 
     catalogue: Catalogue
@@ -44,10 +45,11 @@ class Ground:
     rest_weight: float | None
     rest_volume: float | None
     prices: tuple | None
+    heat: float
 
 
-def search_ground(part, catalogue, zone, cut, prices) -> Ground:
-    """The ground of one zone. Raises PartFileError for a zone without load or layup; UnitError, RangeError for prices."""
+def search_ground(part, catalogue, zone, cut, prices, heat) -> Ground:
+    """The ground of one zone; ``heat`` of the skin in degC. Raises PartFileError for a zone without load or layup; UnitError, RangeError for prices."""
     loads, builds = zone_loads(part, zone), part_build(part, catalogue)
     if zone not in builds:
         raise PartFileError(f'there is no layup for zone "{zone}"; zones with one are {", ".join(builds)}.')
@@ -56,7 +58,7 @@ def search_ground(part, catalogue, zone, cut, prices) -> Ground:
     weight, volume = _afloat(part, builds, zone) if part.brief.floats else (None, None)
     return Ground(catalogue, part.resin, zone, cut, loads, part.brief.strength_factor.m_as(""), builds[zone].zone.si.area,
                   round(rest, DIGITS), None if target is None else target.m_as("kg"), water_density(part.brief.water).m_as("kg/m^3"),
-                  weight, volume, _prices(catalogue, prices))
+                  weight, volume, _prices(catalogue, prices), heat)
 
 
 def _afloat(part, builds, zone):

@@ -22,6 +22,7 @@ class Neighbour(NamedTuple):
     cost        change of the zone's materials, a plain number; NaN where a price is not known
     deflection  share of the limit used up there
     check, share   the check that it comes closest to failing or fails by most, and the share of that limit used up
+    unknown     checks left open since its core lacks the figure
     """
 
     what: str
@@ -31,10 +32,11 @@ class Neighbour(NamedTuple):
     deflection: float
     check: str
     share: float
+    unknown: tuple[str, ...]
 
     @property
     def holds(self) -> bool:
-        """Whether it still holds every limit of the brief."""
+        """Whether it still holds every limit of the brief that is known."""
         return self.share <= 1
 
 
@@ -66,7 +68,8 @@ def _space(layups):
 
 def _step(what, layup, here, there, row):
     mass = there.part_mass.magnitude[row] - here.part_mass.magnitude[0]
-    return Neighbour(what, layup, float(mass), float(there.cost[row] - here.cost[0]), float(there.shares["deflection"][row]), *first_to_fail(there, row))
+    return Neighbour(what, layup, float(mass), float(there.cost[row] - here.cost[0]), float(there.shares["deflection"][row]),
+                     *first_to_fail(there, row), there.unchecked.get(layup.core, ()))
 
 
 def _plies(layup):

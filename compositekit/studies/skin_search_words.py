@@ -7,7 +7,7 @@ import pandas as pd
 
 from ..units import Q_, say
 from .skin_search import SkinSearch
-from .skin_search_figures import MASS, SWAMPED
+from .skin_search_figures import HEAT, MASS, SWAMPED, Columns
 from .skin_search_neighbours import Neighbour
 from .skin_search_scatter import Scatter
 from .skin_search_space import Layup
@@ -46,8 +46,27 @@ def step_words(step: Neighbour) -> str:
     """What one step from a choice buys and what it breaks."""
     buys = f"{abs(step.part_mass):.2f} kg {'saved' if step.part_mass < 0 else 'more'}"
     cost = "cost not known" if np.isnan(step.cost) else f"cost {step.cost:+.2f}"
-    ends = f"{step.check} FAILS at {step.share:.3g} times its limit" if not step.holds else f"all holds; nearest is {step.check} at {step.share:.0%} of its limit"
-    return f"{step.what}: {buys}, {cost}, sag {step.deflection:.0%} of its limit; {ends}"
+    all_holds = "all that is known holds" if step.unknown else "all holds"
+    ends = (f"{all_holds}; nearest is {step.check} at {step.share:.0%} of its limit" if step.holds else
+            f"{HEAT} FAILS: the skin gets {step.share:.3g} times as hot, in °C, as it is good for" if step.check == HEAT else
+            f"{step.check} FAILS at {step.share:.3g} times its limit")
+    return f"{step.what}: {buys}, {cost}, sag {step.deflection:.0%} of its limit; {ends}{_open(step.unknown)}"
+
+
+def open_words(found: Columns, core: str | None) -> str:
+    """The checks that a layup on this core leaves open, as in "; core crushing not known"; empty where all are known."""
+    return _open(found.unchecked.get(core, ()))
+
+
+def _open(names):
+    return "".join(f"; {name} not known" for name in names)
+
+
+def heat_words(search: SkinSearch) -> str:
+    """Which temperature the cores were held against, and which are kept without knowing theirs."""
+    hot = f"Cores are held against a skin at {search.ground.heat:.3g} °C"
+    kept = [key for key, names in search.columns.unchecked.items() if HEAT in names]
+    return f"{hot}." if not kept else f"{hot}; kept though not known what they are good for: {', '.join(kept)}."
 
 
 def summary(search: SkinSearch) -> str:
@@ -57,7 +76,7 @@ def summary(search: SkinSearch) -> str:
         return shortfall_words(search)
     found = search.columns
     return (f"{len(search):,} candidates tried, {held:,} hold the brief. Lightest: {layup_words(search.ground.catalogue, search.layup(best))}, "
-            f"part {say(found.part_mass[best], 'kg')}, sag {found.shares['deflection'][best]:.0%} of its limit.")
+            f"part {say(found.part_mass[best], 'kg')}, sag {found.shares['deflection'][best]:.0%} of its limit. {heat_words(search)}")
 
 
 def shortfall_words(search: SkinSearch) -> str:
@@ -71,11 +90,12 @@ def shortfall_words(search: SkinSearch) -> str:
         words.append("Each check by itself can be met, but not all of them together.")
     words.append(f"Nearest: {layup_words(search.ground.catalogue, search.layup(short.nearest))}, with {short.check} at {short.share:.3g} times its limit. "
                  "Ask for less, hold the panel in more places, or search wider: more plies, other cloths, hybrids.")
+    words.append(heat_words(search))
     return " ".join(words)
 
 
 def _named(check):
-    return {MASS: "The mass target", SWAMPED: "Flotation when swamped"}.get(check, f"The limit of {check}")
+    return {MASS: "The mass target", SWAMPED: "Flotation when swamped", HEAT: "The temperature a core is good for"}.get(check, f"The limit of {check}")
 
 
 def range_words(low, high, unit="", digits=3) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.collections import LineCollection
 
-from ..studies.skin_search_words import layup_words, summary
+from ..studies.skin_search_figures import HEAT
+from ..studies.skin_search_words import layup_words, open_words, summary
 from ..units import say
 from . import style
 from .picture import Picture
@@ -61,7 +62,7 @@ class TradeOffPicture(Picture):
         self.near.set_data(x, y)
         self._frame(mass[front], here[0], x, result.part.brief.mass_target)
         self._name(shown, x, y)
-        self.title.set_text(f"{result.zone}: {len(search):,} layups tried, {int(holds.sum()):,} hold")
+        self.title.set_text(f"{result.zone}: {len(search):,} layups tried, {int(holds.sum()):,} hold, skin at {search.ground.heat:.3g} °C")
 
     def _frame(self, front, now, near, target):
         ends = np.concatenate([front, near, [now], [] if target is None else [target.m_as("kg")]])
@@ -82,7 +83,8 @@ class TradeOffPicture(Picture):
             text.set_position((x[n] + (0.012 if on_right else -0.012) * (right - left), min(height, 0.85 * HIGH)))
             text.set_ha("left" if on_right else "right")
             text.set_va("center")
-            text.set_text(steps[n].what.split(",")[0] + ("" if steps[n].holds else " (fails)"))     # the whole of it stands in the table
+            verdict = " (fails)" if not steps[n].holds else " (not all known)" if {*steps[n].unknown} - {HEAT} else ""
+            text.set_text(steps[n].what.split(",")[0] + verdict)     # the whole of it stands in the list
 
     def alt(self, result):
         front = result.search.front()
@@ -91,5 +93,6 @@ class TradeOffPicture(Picture):
             catalogue, columns = result.search.ground.catalogue, result.search.columns
             light = front[0]
             ends = f" Lightest that holds: {layup_words(catalogue, result.search.layup(light))}, part {say(columns.part_mass[light], 'kg')}."
-        here = f" Today: part {say(result.here.part_mass[0], 'kg')}, sag {result.here.shares['deflection'][0]:.0%} of what is allowed."
+        core = None if result.build.core is None else result.build.core.key
+        here = f" Today: part {say(result.here.part_mass[0], 'kg')}, sag {result.here.shares['deflection'][0]:.0%} of what is allowed{open_words(result.here, core)}."
         return f"Part mass against sag for every layup tried. {summary(result.search)}{ends}{here} {len(result.steps)} layups are one step from today's."

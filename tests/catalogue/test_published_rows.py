@@ -30,6 +30,38 @@ CORES = [
 ]
 
 
+# whole tables of makers' sheets (sandwich page, section 7; read second-hand): crushing and shear strength, compressive and shear modulus, MPa.
+# SW-44 (cork boards of 402 to 508 kg/m3, bending only) has no row in the catalogue
+FIGURES = ("compressive_strength", "shear_strength", "compressive_modulus", "shear_modulus")
+TABLES = [
+    ("SW-39, sheet 08.2022, G by ISO 1922, Ec by ISO 844", "pvc-b-60", 60, (None, 0.85, 69, 19)),
+    ("SW-39", "pvc-b-80", 80, (None, 1.2, 104, 26)), ("SW-39", "pvc-b-100", 100, (None, 1.7, 130, 35)),
+    ("SW-39", "pvc-b-130", 130, (None, 2.4, 170, 47)),
+    ("SW-40, current sheet 11-0623", "san-65", 65, (0.69, 0.78, 48, 23)), ("SW-40", "san-85", 85, (1.16, 1.15, 78, 34)),
+    ("SW-40", "san-108", 107.5, (1.72, 1.47, 112, 44)), ("SW-40", "san-140", 140, (2.58, 1.96, 169, 60)),
+    ("SW-40", "san-200", 200, (4.40, 2.95, 317, 98)),
+    ("SW-41, sheet 07.2011", "balsa-94", 94, (6.3, 1.8, 1993, 106)), ("SW-41", "balsa-153", 153, (12.9, 3.0, 4005, 160)),
+    ("SW-41", "balsa-247", 247, (26.3, 4.9, 7982, 309)),
+]
+
+
+@pytest.mark.parametrize(("case", "key", "density", "printed"), TABLES)
+def test_core_table(case, key, density, printed):
+    core = catalogue.core(key)
+    assert core.density.m_as("kg/m^3") == pytest.approx(density, rel=1e-12) and core.grade == "read second-hand"
+    for name, figure in zip(FIGURES, printed, strict=True):
+        if figure is not None:
+            assert getattr(core, name).m_as("MPa") == pytest.approx(figure, rel=1e-12), name
+
+
+def test_sw_39_keeps_the_other_test_method_beside_the_value():
+    """C393 gives 1.158, 1.154, 1.143 and 1.149 times the ISO 1922 shear modulus (read second-hand)."""
+    keys, by_c393 = ("pvc-b-60", "pvc-b-80", "pvc-b-100", "pvc-b-130"), (22, 30, 40, 54)
+    ratios = [figure / catalogue.core(key).shear_modulus.m_as("MPa") for key, figure in zip(keys, by_c393, strict=True)]
+    assert ratios == pytest.approx([1.158, 1.154, 1.143, 1.149], abs=5e-4)
+    assert "C393: G 22/30/40/54 MPa" in catalogue.core("pvc-b-60").remark
+
+
 @pytest.mark.parametrize(("key", "name", "printed", "unit", "citation", "grade"), CORES)
 def test_core(key, name, printed, unit, citation, grade):
     core = catalogue.core(key)

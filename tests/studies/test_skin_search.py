@@ -14,15 +14,18 @@ from compositekit.catalogue import Catalogue
 from compositekit.errors import PartFileError, RangeError, UnitError, UnknownMaterial
 from compositekit.part import demo_parts, open_part
 from compositekit.part.folders import DEMO
+from compositekit.studies.core_selection import core_selection
 from compositekit.studies.downstream import part_figures
 from compositekit.studies.panel_limits import worst_use
 from compositekit.studies.skin_search import FIGURES, layup_of, skin_search
-from compositekit.studies.skin_search_figures import MASS, SWAMPED, columns
+from compositekit.studies.skin_search_figures import HEAT, MASS, SWAMPED, columns
 from compositekit.studies.skin_search_neighbours import neighbours
 from compositekit.studies.skin_search_scatter import scatter
 from compositekit.studies.skin_search_space import Layup, Skin
 from compositekit.studies.skin_search_words import (
+    heat_words,
     layup_words,
+    open_words,
     range_words,
     scatter_words,
     shortfall_words,
@@ -152,6 +155,50 @@ def test_best_is_lowest_of_those_that_hold(figure):
     found = lid()
     values = found.figure(figure)[found.columns.holds]
     assert found.figure(figure)[found.best(figure)] == np.nanmin(values)
+
+
+# --- heat, and figures that a sheet leaves out ----------------------------------------------------------------------------------------------
+
+
+def test_cores_that_soften_are_out_as_on_the_core_page():
+    """The catalogue's PVC is good to 70 degC; of the other make and of balsa nothing was read, so they are kept and named."""
+    file, asked = FILES["locker_lid"], dict(cores=["pvc-80", "pvc-b-80", "balsa-150"])
+    cool, hot = (lid(**asked, skin_temperature=Q_(heat, "degC")) for heat in (70, 71))
+    of_pvc = np.array([hot.layup(row).core == "pvc-80" for row in range(len(hot))])
+    assert cool.columns.holds[of_pvc].any() and not hot.columns.holds[of_pvc].any()
+    assert np.array_equal(cool.columns.holds[~of_pvc], hot.columns.holds[~of_pvc])
+    page = core_selection(file.part, file.catalogue, skin_temperature=Q_(71, "degC"))
+    softens = {row.core.key for row in page.rows if any("softens" in reason for reason in row.reasons)}
+    assert softens & set(asked["cores"]) == {"pvc-80"}
+    row = int(np.flatnonzero(of_pvc & cool.columns.holds)[0])
+    assert hot.first_to_fail(row) == (HEAT, pytest.approx(71 / 70)) and cool.first_to_fail(row)[0] != HEAT
+    assert "71 °C" in summary(hot) and "kept though not known what they are good for: pvc-b-80, balsa-150" in heat_words(hot)
+    words = [step_words(step) for step in neighbours(hot, row) if step.layup.core == "pvc-80" and step.check == HEAT]
+    assert words and all("heat of the core FAILS: the skin gets 1.01 times as hot" in text for text in words)
+
+
+def test_where_heat_alone_is_in_the_way():
+    found = lid(cores=["pvc-80"], solid=False, skin_temperature=Q_(75, "degC"))
+    assert found.best() is None and found.shortfall.never == {HEAT: pytest.approx(75 / 70)} and found.shortfall.check == HEAT
+    assert "temperature a core is good for cannot be met at all" in shortfall_words(found) and "75 °C" in shortfall_words(found)
+
+
+def test_a_figure_that_was_not_read_is_not_said_to_hold():
+    """pet-105 has no crushing strength, nor a temperature: nothing stands in for either."""
+    found = search(changes={"layup.lid.core.core": "pet-105"})
+    assert found.today_columns.unchecked == {"pet-105": ("core crushing", HEAT)} and np.isnan(found.today_columns.shares["core crushing"]).all()
+    assert open_words(found.today_columns, "pet-105") == "; core crushing not known; heat of the core not known"
+    two = Skin(("glass-biax-450",) * 2, (0.0, 0.0))
+    on_pet = [step for step in neighbours(found, Layup(two, two, "pet-105", 0.03)) if step.layup.core == "pet-105"]
+    assert on_pet and all("core crushing" in step.unknown and "core crushing not known" in step_words(step) for step in on_pet)
+    assert not any("; all holds" in step_words(step) for step in on_pet) and any("all that is known holds" in step_words(step) for step in on_pet)
+    known = neighbours(lid(), Layup(*found.today[:2], "pvc-80", 0.015))
+    assert [step.unknown for step in known if step.layup.core == "pvc-80"] and not any(step.unknown for step in known if step.layup.core == "pvc-80")
+
+
+def test_candidates_of_a_search_lack_heat_at_most():
+    found = search("shelter_roof", cores="all")
+    assert set().union(*found.columns.unchecked.values()) == {HEAT}
 
 
 # --- neighbours ------------------------------------------------------------------------------------------------------------------------
@@ -325,6 +372,7 @@ OWN = [
     (dict(cores=[], solid=False), RangeError, "no candidate"),
     (dict(fabrics="all", hybrid=True, plies=(1, 2, 3, 4)), RangeError, "candidates, more than"),
     (dict(prices={"glass-biax-450": -1.0}), RangeError, "the price of glass-biax-450"), (dict(prices={"gold": 1.0}), RangeError, "gold"),
+    (dict(skin_temperature=Q_(60, "mm")), UnitError, "skin_temperature"), (dict(skin_temperature=Q_(400, "degC")), RangeError, "skin_temperature"),
     (dict(prices={"pvc-80": Q_(3, "kg")}), UnitError, "price of pvc-80"), (dict(prices=3.0), UnitError, "one currency"),
 ]
 
