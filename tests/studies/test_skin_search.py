@@ -185,11 +185,11 @@ def test_where_heat_alone_is_in_the_way():
 
 def test_a_figure_that_was_not_read_is_not_said_to_hold():
     """pet-105 has no crushing strength, nor a temperature: nothing stands in for either."""
-    found = search(changes={"layup.lid.core.core": "pet-105"})
+    found = search(changes={"layup.lid.core.core": "pet-105", "brief.mass_target": "40 kg"})
     assert found.today_columns.unchecked == {"pet-105": ("core crushing", HEAT)} and np.isnan(found.today_columns.shares["core crushing"]).all()
     assert open_words(found.today_columns, "pet-105") == "; core crushing not known; heat of the core not known"
-    two = Skin(("glass-biax-450",) * 2, (0.0, 0.0))
-    on_pet = [step for step in neighbours(found, Layup(two, two, "pet-105", 0.03)) if step.layup.core == "pet-105"]
+    many = Skin(("glass-biax-450",) * 4, (0.0,) * 4)
+    on_pet = [step for step in neighbours(found, Layup(many, many, "pet-105", 0.04)) if step.layup.core == "pet-105"]
     assert on_pet and all("core crushing" in step.unknown and "core crushing not known" in step_words(step) for step in on_pet)
     assert not any("; all holds" in step_words(step) for step in on_pet) and any("all that is known holds" in step_words(step) for step in on_pet)
     known = neighbours(lid(), Layup(*found.today[:2], "pvc-80", 0.015))
