@@ -55,6 +55,10 @@ class Panel(w.VBox, Picture, metaclass=_Abstract):
         """Further pictures of the same result; a row of buttons chooses the one that is drawn."""
         return []
 
+    def first_html(self, result) -> str:
+        """What a reader wants right under the picture, before the checks."""
+        return ""
+
     def extra_html(self, result) -> str:
         """More under the picture, e.g. ``tables.rows(...)``."""
         return ""
@@ -180,7 +184,7 @@ class Panel(w.VBox, Picture, metaclass=_Abstract):
 
     def _below_html(self, result):
         return "".join([
-            '<div class="ck-page">', tables.checks(result.checks), tables.bullets(result.cautions, CAUTION, "ck-caution"),
+            '<div class="ck-page">', self.first_html(result), tables.checks(result.checks), tables.bullets(result.cautions, CAUTION, "ck-caution"),
             self.extra_html(result), tables.bullets(result.guesses, GUESSED), "</div>"])
 
     def _error_html(self, err):

@@ -15,7 +15,8 @@ from .quick_text import QuickCanvas
 
 _DRAW = threading.RLock()    # matplotlib is not thread safe, and a front end may run callbacks on a second thread
 SHADES = 128
-OFF = 24                     # of 255: how far a colour may stray from its own, beyond what it did when the palette was made
+OFF = 10                     # of 255: a colour further from its own than that counts as strayed
+MORE = 3e-4                  # of the picture may stray beyond what did when the palette was made: a short thin line
 PIXELS_PER_INCH = 80         # as shown on the page; drawn at `dpi`
 
 
@@ -95,7 +96,7 @@ class Picture(ABC):
         """A PNG with a palette: all our flat colours in less than half the size, and the last picture's palette mostly still does."""
         picture = Image.fromarray(pixels).convert("RGB")
         small = None if self._palette is None else picture.quantize(palette=self._palette, dither=Image.Dither.NONE)
-        if small is None or _strays(small, pixels) > self._strayed + OFF:
+        if small is None or _strays(small, pixels) > self._strayed + MORE:
             self._palette = small = picture.quantize(SHADES, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
             self._strayed = _strays(small, pixels)
         raw = io.BytesIO()
@@ -104,7 +105,7 @@ class Picture(ABC):
 
 
 def _strays(small, pixels):
-    """How far the worst pixel looked at is off, of 255."""
+    """Share of the pixels looked at whose colour is off."""
     colours = np.array(small.getpalette(), dtype=np.int16).reshape(-1, 3)
-    every_third = (slice(None, None, 3),) * 2
-    return np.abs(colours[np.asarray(small)[every_third]] - pixels[every_third][..., :3]).max()
+    every_fourth = (slice(None, None, 4),) * 2
+    return np.mean(np.abs(colours[np.asarray(small)[every_fourth]] - pixels[every_fourth][..., :3]).max(axis=-1) > OFF)

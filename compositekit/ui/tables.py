@@ -12,6 +12,8 @@ from ..units import say
 
 HOLDS, CLOSE, FAILS = "✓", "~", "✗"     # a mark and words carry the verdict; colour only helps
 
+SHOWN = 70      # letters of a source that are shown unopened
+
 CSS = """<style>
 .ck-page {line-height: 1.4; font-size: 14px; overflow-x: auto}
 .ck-page table.ck {border-collapse: collapse; margin: 8px 0; font-size: 13px; white-space: normal}
@@ -25,7 +27,8 @@ CSS = """<style>
 .ck-page table.ck td.ck-close {border-left-color: #b8860b}
 .ck-page table.ck td.ck-fails {border-left-color: #8c2510; font-weight: 600}
 .ck-page .ck-remedy {font-weight: 400}
-.ck-page .ck-source {color: var(--jp-ui-font-color2, #555); font-size: 12px}
+.ck-page details.ck-source summary {cursor: pointer}
+.ck-page .ck-source {font-weight: 400; color: var(--jp-ui-font-color2, #555); font-size: 12px}
 .ck-page .ck-headline {font-weight: 600; margin: 0 0 4px}
 .ck-page .ck-stop {border: 2px solid #8c2510; padding: 6px 10px; margin: 6px 0}
 .ck-page .ck-caution {border-left: 4px double #8c2510; padding: 4px 10px; margin: 6px 0}
@@ -85,7 +88,7 @@ def mark(check: Check) -> tuple[str, str]:
 def checks(items: Iterable[Check], caption: str = "Checks") -> str:
     """What was checked, found and allowed, what is in hand, the verdict in words, and where the limit comes from."""
     rows = [_check(item) for item in items]
-    return table(caption, ["what", "found", "limit", "in hand", "verdict", "limit from"], rows) if rows else ""
+    return table(caption, ["what", "found", "limit", "in hand", "verdict, and where the limit comes from"], rows) if rows else ""
 
 
 def _check(item):
@@ -93,7 +96,7 @@ def _check(item):
     mend = f'<div class="ck-remedy">To mend it: {html.escape(item.remedy)}</div>' if item.remedy and not item.passed else ""
     return [html.escape(item.what), _number(show(item.value, item.limit.units)),
             _number(f"{html.escape(item.sense)} {show(item.limit)}"), _number(f"{item.margin:.0%}" if item.passed else show(None)),
-            f'<td class="{style}">{sign} {html.escape(item.verdict)}{mend}</td>', _source(item.source)]
+            f'<td class="{style}">{sign} {html.escape(item.verdict)}{mend}{_folded(item.source)}</td>']
 
 
 def working(steps: Iterable[Step], caption: str = "The working, step by step") -> str:
@@ -128,6 +131,14 @@ def bullets(items: Iterable[str], heading: str, style: str = "ck-note") -> str:
 
 def _number(text):
     return f'<td class="ck-number">{text}</td>'
+
+
+def _folded(text):
+    """Where a limit comes from: its first words, and the whole when they are opened."""
+    if len(text) <= SHOWN:
+        return f'<div class="ck-source">from: {html.escape(text)}</div>' if text else ""
+    start = text[:SHOWN].rsplit(" ", 1)[0]
+    return f'<details class="ck-source"><summary>from: {html.escape(start)} …</summary>{html.escape(text)}</details>'
 
 
 def _source(text):

@@ -193,7 +193,7 @@ def test_a_colour_the_last_palette_lacks_makes_a_new_one():
 
 
 def near(wanted, png):
-    return any(np.abs(np.subtract(colour, wanted)).max() < OFF / 2 for colour in colours(png))
+    return any(np.abs(np.subtract(colour, wanted)).max() < OFF for colour in colours(png))
 
 
 def colours(png):

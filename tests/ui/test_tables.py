@@ -90,3 +90,10 @@ def test_any_value_can_be_shown(value, text):
 
 def test_nothing_to_show_gives_nothing():
     assert tables.checks([]) == tables.working([]) == tables.rows([], "x") == tables.bullets([], "x") == ""
+
+
+def test_a_long_source_is_folded_after_its_first_words_and_a_short_one_shown():
+    long = "span/100 for shell laminates, as a class rule read on its web page says, the reading of it as a divisor being ours (read)"
+    for source, folded in ((long, True), ("brief", False)):
+        page = tables.checks([Check("sag", Q_(5, "mm"), Q_(7, "mm"), "at most", source)])
+        assert source in page and ("<details" in page) is folded
