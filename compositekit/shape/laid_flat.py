@@ -1,6 +1,7 @@
 """A part laid flat with x along its long way.
 
-A hull is opened at the gunwales: at every station the girth is laid out straight from the keel, and each end is folded down.
+A hull is opened at the gunwales: at every station the girth is laid out straight from the keel, and each end is folded down. A surface
+read from a mesh file is laid out as in ``unfolding``.
 """
 
 from __future__ import annotations
@@ -14,12 +15,14 @@ from shapely import affinity
 from ..errors import ShapeError
 from .curved import CurvedShape
 from .flat import FlatShape
+from .mesh_shape import MeshShape
 from .stations import HullShape
+from .unfolding import unfolded
 
 
 @functools.lru_cache(maxsize=64)
 def laid_flat(geometry) -> dict:
-    """Zone name -> polygon [m] in one plane, x along the long way. Raises ShapeError for a shape without an outline."""
+    """Zone name -> polygon [m] in one plane, x along the long way. Raises ShapeError for a surface that would fold over or stretch."""
     if isinstance(geometry, HullShape):
         return _opened_hull(geometry)
     turn, shift = turning(geometry)
@@ -36,6 +39,8 @@ def turning(geometry):
     sides = np.diff(corners[:3], axis=0)
     lengths = np.linalg.norm(sides, axis=1)
     along = sides[np.argmax(lengths > lengths.max() * (1 - 1e-9))] / lengths.max()
+    if isinstance(geometry, MeshShape) and along[0] < 0:
+        along = -along      # as the file has it, not upside down
     turn = np.array([[along[0], along[1]], [-along[1], along[0]]])
     return turn, -(shapely.get_coordinates(whole) @ turn.T).min(0)
 
@@ -59,8 +64,9 @@ def _in_plane(geometry):
         return geometry
     if isinstance(geometry, CurvedShape):
         return geometry.unrolled()
-    raise ShapeError("a surface read from a mesh file has no outline to lay flat yet; give the part by outlines, a section or stations "
-                     "where lines, cut list or resin budget are wanted.")
+    if isinstance(geometry, MeshShape):
+        return unfolded(geometry.mesh)
+    raise ShapeError(f"{type(geometry).__name__} has no outline to lay flat; give the part by outlines, a section, stations or a mesh file.")
 
 
 def _opened_hull(hull):

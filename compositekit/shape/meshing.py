@@ -18,6 +18,7 @@ from .mesh_refine import refined
 from .mesh_shape import MeshShape
 from .plane_mesh import zoned_mesh
 from .stations import HullShape
+from .unfolding import unfolded
 
 MOST = 500_000     # triangles; beyond it a page would no longer answer
 FOLD_APART = 0.5   # of the size: folds of a section nearer together than this make no line of nodes
@@ -48,13 +49,23 @@ def _meshed(shape, size):
         raise RangeError(f"size {size:.3g} m would make about {many:.2g} triangles on this part, above {MOST:,}; "
                          f"give at least {1.05 * size * np.sqrt(many / MOST):.2g} m.")
     if isinstance(shape, MeshShape):
-        return refined(shape.mesh, size)
+        return refined(_with_flat(shape), size)
     if isinstance(shape, HullShape):
         return hull_mesh(shape, size)
     if isinstance(shape, CurvedShape):
         return _curved_mesh(shape, size)
     points, triangles, zones = zoned_mesh(shape.polygons, size)
     return _mesh(np.column_stack([points, np.zeros(len(points))]), points, triangles, zones, shape)
+
+
+def _with_flat(shape):
+    """The mesh with its places laid flat; without them where it cannot be laid flat."""
+    mesh = shape.mesh
+    try:
+        turn, shift = turning(shape)
+    except ShapeError:
+        return mesh
+    return TriangleMesh.from_si(mesh.si.nodes, mesh.si.triangles, mesh.zones, unfolded(mesh).flat @ turn.T + shift)
 
 
 def _curved_mesh(shape, size):

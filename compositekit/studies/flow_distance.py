@@ -11,6 +11,7 @@ from ..infusion.ageing import clock_or_never, fresh_time
 from ..infusion.feed import hydrostatic_head, line_delay
 from ..infusion.vacuum import standard_atmosphere
 from ..shape.curved import CurvedShape
+from ..shape.mesh_shape import MeshShape
 from ..shape.stations import HullShape
 from ..units import Q_, say
 from .build import part_build
@@ -166,6 +167,8 @@ def climb(geometry) -> float:
     """Height of the part [m]: the front may have to climb all of it, whichever way the mould stands (cautious)."""
     if isinstance(geometry, HullShape):
         return float(np.ptp(geometry.offsets[..., 1]))
+    if isinstance(geometry, MeshShape):
+        return float(geometry.extent.m_as("m")[2])
     return geometry.rise.m_as("m") if isinstance(geometry, CurvedShape) else 0.0
 
 

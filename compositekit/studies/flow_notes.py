@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from ..infusion.darcy import fill_time_zones
+from ..shape.mesh_shape import MeshShape
+from ..shape.unfolding import unfolded
 from ..units import Q_, say
 from .cautions import SENSITISING, VACUUM_POT
 from .findings import Step
@@ -92,6 +94,10 @@ def flow_guesses(part, catalogue):
                     "that width for the slow case, and can shut altogether on a flat panel")
     if part.feed.flow_mesh:
         said.append("flow mesh: permeability, thickness and porosity are from memory; time a strip of it on the trial panel. It is taken to end short of the vent, at the share of every run that the catalogue gives as cover")
+    if isinstance(part.geometry, MeshShape):
+        flat = unfolded(part.geometry.mesh)
+        said.append(f"the surface from the mesh file is laid flat like a cloth: lengths on the flat picture, and so the straight runs and what is counted from them, are "
+                    f"{flat.stretch:.1%} off in the mean and {flat.greatest:.0%} at the worst spot; the fill itself runs on the true surface. The part is taken to stand as the file has it, z upward")
     said.append("assumed: the feed line opens into both skins; an uncut core keeps them apart; grooves face the mould, the mesh lies on the bag side; "
                 "0° plies lie along the part; gel time is the pot life of 100 g, and viscosity doubles in that time; the resin has to climb the whole height of the part")
     return tuple(said)

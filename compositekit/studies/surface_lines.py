@@ -10,9 +10,10 @@ import numpy as np
 import shapely
 from scipy.spatial import cKDTree
 
-from ..errors import PartFileError, ShapeError
+from ..errors import PartFileError
 from ..infusion.channels import fillet_gap, square_edge_gap
 from ..infusion.filling import EdgeChannel
+from ..shape.laid_flat import laid_flat
 from ..shape.mesh import TriangleMesh
 from ..shape.mesh_snap import drawn_onto
 from ..shape.meshing import surface_mesh
@@ -59,7 +60,7 @@ def part_mesh(part, size=None) -> TriangleMesh:
     side = np.sqrt(geometry.area.m_as("m^2") / NODES / (np.sqrt(3) / 2)) if size is None else size.m_as("m")
     mesh = surface_mesh.si(geometry, float(f"{side:.3g}"))
     if mesh.flat is None:
-        raise ShapeError("a surface read from a mesh file cannot be laid flat yet, so lines cannot be drawn on it; give the part by outlines, a section or stations.")
+        laid_flat(geometry)      # says why it cannot be
     return mesh
 
 

@@ -34,10 +34,12 @@ def fill_sentence(fill) -> str:
     """How the fill of the real surface ends, in one sentence."""
     spots = len(fill.pockets)
     area = sum((spot.area for spot in fill.pockets), Q_(0.0, "cm^2"))
+    together = say(area, "cm^2" if area.m_as("cm^2") < 500 else "m^2", 2)
     dry = ("no dry spot is closed off" + ("" if fill.arrives else " before that") if not spots else
-           f"{spots} dry spot{'s are' if spots > 1 else ' is'} closed off from the vents, {say(area, 'cm^2' if area.m_as('cm^2') < 500 else 'm^2', 2)} together")
+           f"{spots} dry spot{'s are' if spots > 1 else ' is'} closed off from the vents, {together} together")
     if fill.arrives:
-        return f"On the real surface: {fill.wet_words} in {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed; {dry}."
+        time = f"in {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed"
+        return f"On the real surface: {fill.wet_words} {time}; {dry}." if not spots else f"On the real surface: {fill.wet_words}, {together} closed off from the vents, {time}."
     share = (fill.stalled_area / fill.area).m_as("")
     return f"On the real surface: stalls; {share:.0%} of it is still dry when the resin gels at {minutes_said(fill.gel_time)}; {dry}."
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+
+import meshio
 import numpy as np
 import pytest
 from scipy.spatial import cKDTree
@@ -10,6 +13,7 @@ from compositekit.errors import CompositeKitError, PartFileError, RangeError
 from compositekit.infusion.ageing import fresh_time
 from compositekit.part import open_part
 from compositekit.part.folders import DEMO
+from compositekit.shape import surface_mesh
 from compositekit.studies.build_day import build_day
 from compositekit.studies.build_sheet import build_sheet
 from compositekit.studies.cut_list import cut_list
@@ -283,3 +287,25 @@ def test_ladders_fill_as_the_straight_runs_say(name, rungs, near):
     found = surface_fill(part, file.catalogue)
     fresh = [fresh_time(time, found.flow.doubling_time).m_as("min") for time in (found.fill_time, found.flow.fill_time)]
     assert np.isfinite(fresh).all() and fresh[0] == pytest.approx(fresh[1], rel=near)
+
+
+# --- a part read from a mesh file -----------------------------------------------------------------------------------------------
+
+def test_a_mesh_file_fills_as_the_same_part_by_its_section(tmp_path):
+    """Own reference: the roof's own mesh written to a file; layouts, drawn lines and the fill work on it, and tell nearly the same time."""
+    plain = json.loads((DEMO / "shelter_roof" / "part.json").read_text("utf-8"))
+    mesh = surface_mesh(ROOF.geometry, Q_(0.1, "m"))
+    meshio.write(tmp_path / "roof.vtu", meshio.Mesh(mesh.si.nodes, [("triangle", mesh.si.triangles)]))
+    for table in (DEMO / "shelter_roof").glob("*.csv"):
+        (tmp_path / table.name).write_bytes(table.read_bytes())
+    (zone,) = ROOF.geometry.zones
+    plain["shape"] = {"kind": "mesh", "file": "roof.vtu", "unit": "m", "zones": {zone: {"boxes": [[[-9, -9, -9], [9, 9, 9]]]}}}
+    (tmp_path / "part.json").write_text(json.dumps(plain), "utf-8")
+    file = open_part(tmp_path / "part.json")
+    changes = {"feed.layout": "rungs", "feed.rungs": 4}
+    by_mesh, by_section = (surface_fill(part.changed(changes), file.catalogue, COARSE) for part in (file.part, ROOF))
+    assert by_mesh.fill_time.m_as("min") == pytest.approx(by_section.fill_time.m_as("min"), rel=0.05)
+    assert by_mesh.flow.fill_time.m_as("min") == pytest.approx(by_section.flow.fill_time.m_as("min"), rel=0.02)
+    assert any("laid flat like a cloth" in guess for guess in by_mesh.guesses)
+    hand = drawn(file.part.changed(changes))
+    assert surface_fill(hand, file.catalogue, COARSE).fill_time.m_as("min") == pytest.approx(by_mesh.fill_time.m_as("min"), rel=1e-6)

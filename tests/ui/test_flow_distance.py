@@ -63,7 +63,7 @@ def test_the_part_is_turned_in_space(panel):
 def test_the_surface_says_its_verdict_dry_spots_and_what_to_do(panel):
     assert "The real surface, filled" in panel.page and "Three ways to reckon the same fill" in panel.page and "no dry spot" in panel.page
     panel.put(rungs=2, edge_gap="square")
-    assert "wet but for" in panel.page and "dry spots are closed off" in panel.page and "lay a vent at" in panel.page
+    assert "wet but for" in panel.page and "closed off from the vents" in panel.page and "lay a vent at" in panel.page
     panel.view.value = "Filled surface"
     assert "Dry spot A at" in panel.page and "slower skin" in panel.page
 
