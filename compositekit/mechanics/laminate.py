@@ -120,10 +120,6 @@ class Laminate:
         """Coefficients of mutual influence in the plane. Relation: eta_xy,x = a16/a11, eta_x,xy = a16/a66 (Jones ch. 2)."""
         return mutual_influence(self._compliance[:3, :3])
 
-    def flexural_mutual_influence(self):
-        """The same in bending: twist per curvature and curvature per twist. Relation: eta_xy,x = d16/d11."""
-        return mutual_influence(self._compliance[3:, 3:])
-
     @checked(N="N/m", M="N", delta_T="delta_K in -250..250", delta_C="1 in -0.5..0.5", returns=None)
     def response(self, N, M=None, delta_T=None, delta_C=None):
         """Strain, curvature and the stress in every ply under loads per width and a change of temperature or moisture.

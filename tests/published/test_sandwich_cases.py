@@ -210,10 +210,11 @@ def test_sw_37_strip_load(strip, formula, fe):
     assert w == pytest.approx(fe, rel=1.3e-2)
 
 
-def plane_strip(core_modulus, span, load, strip=None, along=40):
+def plane_strip(core_modulus, span, load, strip=None, along=40, face=None):
     """Mid-span deflection [m] of the top, mid-core and bottom of SW-12's 50 mm strip: plane stress, 9-node quadrilaterals, one half.
 
-    The end face is held down but free to tilt; the load is spread over ``strip`` in the middle, or all over.
+    The end face is held down but free to tilt; the load is spread over ``strip`` in the middle, or all over. With ``face``, its height,
+    the stress there at mid-span [Pa] instead.
     """
     import skfem as sk
     from skfem.helpers import sym_grad
@@ -240,6 +241,9 @@ def plane_strip(core_modulus, span, load, strip=None, along=40):
     push = sk.LinearForm(lambda v, _: -load / (strip or span) * v[1]).assemble(sk.FacetBasis(mesh, basis.elem, facets=top, intorder=4))
     fixed = np.r_[basis.get_dofs(facets(lambda p: np.isclose(p[0], 0))).all(["u^2"]), basis.get_dofs(facets(lambda p: np.isclose(p[0], half))).all(["u^1"])]
     u = sk.solve(*sk.condense(energy.assemble(basis), push, D=np.unique(fixed)))
+    if face is not None:
+        near = facets(lambda p: np.isclose(p[1], face) & (p[0] > half - 1.3 * np.diff(x)[-1]))
+        return 20e9 * np.abs(sk.FacetBasis(mesh, basis.elem, facets=near, intorder=8).interpolate(u).grad[0, 0]).max()
     node = [np.flatnonzero(np.all(np.isclose(mesh.p.T, [half, height]), axis=1))[0] for height in (z[-1], 14.5e-3, 0)]
     return -u[basis.nodal_dofs[1, node]]
 
@@ -280,6 +284,24 @@ def test_where_beam_theory_departs(core, span, strip, simple, stiff):
     found = answer(core, "supported centre" if strip else "supported uniform", span, 100)
     assert found.deflection.m_as("m") / fe == pytest.approx(simple, abs=2e-3)
     assert found.stiff_skins.m_as("m") / fe == pytest.approx(stiff, abs=2e-3)
+
+
+# the skins' own bending (own reference): far and loaded skin of plane elements over M y/I, then over the answer; even load, 20 mm strip
+@pytest.mark.parametrize("core, span, strip, over_plain, far, loaded", [
+    (100e6, 0.6, None, 1.021, 1.001, 0.999), (10e6, 0.6, None, 1.195, 1.001, 0.999), (0.1e6, 0.6, None, 14.98, 1.000, 1.000),
+    (100e6, 0.3, None, 1.082, 1.003, 0.995), (10e6, 0.3, None, 1.780, 1.002, 0.997), (0.1e6, 0.3, None, 27.28, 0.999, 1.002),
+    (100e6, 0.6, 20e-3, 1.135, 0.708, 0.872), (10e6, 0.6, 20e-3, 1.917, 0.663, 1.003), (0.1e6, 0.6, 20e-3, 15.97, 0.835, 1.101),
+    (100e6, 0.3, 20e-3, 1.270, 0.576, 0.814), (10e6, 0.3, 20e-3, 2.834, 0.593, 1.004), (0.1e6, 0.3, 20e-3, 23.04, 0.786, 1.132),
+])
+def test_skin_stress_counts_the_skins_own_bending(core, span, strip, over_plain, far, loaded):
+    fe = [plane_strip(core, span, 100, strip, face=face) for face in (0, 29e-3)]
+    case = "supported centre" if strip else "supported uniform"
+    found = answer(core, case, span, 100)
+    panel = sandwich(**FOAM | {"core_modulus": core, "core_shear_modulus": core / 2.6})
+    plain = facing_stress(panel, beam_peak(case, Q_(100, "N"), Q_(span, "m"))[0], B50)[1].m_as("Pa")
+    assert fe[0] / plain == pytest.approx(over_plain, rel=1e-3)
+    assert fe[0] / found.inner_stress.m_as("Pa") == pytest.approx(far, abs=2e-3)
+    assert fe[1] / -found.outer_stress.m_as("Pa") == pytest.approx(loaded, abs=2e-3)
 
 
 # --- local failure -----------------------------------------------------------------------------------------
