@@ -77,7 +77,7 @@ class CoreSelectionPanel(Panel):
 
     def build(self, fig):
         chart = fig.subplots()
-        chart.set(xlim=(0, 60), ylim=(0, 60), xlabel="core thickness needed, mm, before rounding up to a sheet", ylabel="mass of the whole part with that sheet, kg",
+        chart.set(xlim=(0, 60), ylim=(0, 60), xlabel="core thickness needed, mm, before rounding up to a sheet", ylabel="part with that sheet, kg",
                   title="filled: fits; hollow: out")
         families = [*dict.fromkeys(core.family for core in self._cores)]
         self.marks = {(family, fits): chart.plot([], [], linestyle="none", marker=MARKERS[n % len(MARKERS)], markersize=8,
@@ -108,7 +108,8 @@ class CoreSelectionPanel(Panel):
         masses = np.array([*(row.part_mass.magnitude for row in shown), now, target])
         low, high = np.nanmin(masses), np.nanmax(masses)
         needs = [row.exact.magnitude for row in shown] or [longest]
-        left, right = min(needs), min(max(needs), 2 * longest)
+        left = min(needs)
+        right = max(left + 4, min(max(needs), 2 * longest))
         room = max(right - left, 4)
         self.chart.set_xlim(left - 0.4 * room, right + 0.5 * room)     # room for the words on both sides
         self.chart.set_ylim(low - 0.08 * (high - low) - 0.1, high + 0.08 * (high - low) + 0.1)
@@ -119,7 +120,8 @@ class CoreSelectionPanel(Panel):
             line.set_ydata([height, height])
             text.set_text("" if np.isnan(height) else words)
             text.set_va("top" if height == np.nanmin([now, target]) else "bottom")     # apart, should the two lines lie close
-            text.set_position((left - 0.39 * room, 0 if np.isnan(height) else height))
+            clear = 0.008 * (high - low) * (-1 if text.get_va() == "top" else 1)
+            text.set_position((left - 0.39 * room, 0 if np.isnan(height) else height + clear))
 
     def _name(self, rows):
         """Names in a column beside the marks, each at least a line above the last, with a thin line to its mark."""
@@ -138,15 +140,17 @@ class CoreSelectionPanel(Panel):
     # --- what is said ---
 
     def headline(self, result):
-        row = result.choice
+        row, family = result.choice, self.values["family"]
+        compared = [one for one in result.rows if not family or one.core.family == family]     # the core checked may be of another
+        fit = [one for one in compared if not one.reasons]
         if row.thickness is None:
-            return f"{result.zone}: {row.core.title} is {row.reasons[0]}; {len(result.fit)} of {len(result.rows)} cores fit"
+            return f"{result.zone}: {row.core.title} is {row.reasons[0]}; {len(fit)} of {len(compared)} cores fit"
         state = f"out: {'; '.join(row.reasons)}" if row.reasons else "nothing speaks against it"
         thick = too_thick_to_buy(row.core, row.thickness)
         sheet = f"{say(row.thickness, digits=2)} ({thick}: glue two together)" if thick else f"a {say(row.thickness, digits=2)} sheet"
-        lightest = f"; lightest that fits: {result.fit[0].core.title}" if result.fit and result.fit[0] is not row else ""
+        lightest = f"; lightest that fits: {fit[0].core.title}" if fit and fit[0] is not row else ""
         return (f"{result.zone}: {row.core.title} needs {asks(row)}, so {sheet}; part "
-                f"{say(row.part_mass, 'kg')}; {state}. {len(result.fit)} of {len(result.rows)} cores fit{lightest}")
+                f"{say(row.part_mass, 'kg')}; {state}. {len(fit)} of {len(compared)} cores fit{lightest}")
 
     def extra_html(self, result):
         return self.why_html(result) + tables.table(self.caption(result), HEADS, [_line(row, row is result.choice) for row in result.rows]) \

@@ -81,18 +81,19 @@ class SideBySide(Picture):
     label = "Side by side"
     figsize = SIZE
     COLUMNS = ("part, kg", "sheet, mm", "resin, kg/m²", "lift, kg/m²", "CO₂e, kg/m²", "price, 1 to 5", "good to, °C", "breaks at, %")
+    MORE_IS_BETTER = ("lift, kg/m²", "good to, °C", "breaks at, %")
 
     def build(self, fig):
         self.axes = fig.subplots(1, len(self.COLUMNS), sharey=True)
         for axes, title in zip(self.axes, self.COLUMNS, strict=True):
             axes.set(xlim=(0, 1.75), ylim=(-0.6, ROWS - 0.4), xticks=[], yticks=range(ROWS))
-            axes.set_title(title, fontsize=8.5)
+            axes.set_title(f"{title}\n{'more' if title in self.MORE_IS_BETTER else 'less'} is better", fontsize=8)
             axes.invert_yaxis()
             axes.grid(False)
             axes.tick_params(left=False)
             axes.spines[:].set_visible(False)
-        self.axes[0].set_yticklabels(["pet-recycled-100  "] * ROWS, fontsize=9)    # the longest name, for the room it needs
-        self.bars = [axes.barh(range(ROWS), [0] * ROWS, height=0.6, color=style.COLOURS[n % 2 * 2]) for n, axes in enumerate(self.axes)]
+        self.axes[0].set_yticklabels(["▶ pet-recycled-100 (out) "] * ROWS, fontsize=9)    # the longest name, for the room it needs
+        self.bars = [axes.barh(range(ROWS), [0] * ROWS, height=0.6, color=style.BLUE) for axes in self.axes]
         self.words = [[axes.text(0, y, "", va="center", fontsize=8.5) for y in range(ROWS)] for axes in self.axes]
         return [*(bar for column in self.bars for bar in column), *(text for column in self.words for text in column)]
 
@@ -111,7 +112,7 @@ class SideBySide(Picture):
 
     def draw(self, result):
         rows = self.shown(result)
-        names = [("▶ " if row is result.choice else "") + row.core.key + ("  (out)" if row.reasons else "") for row in rows] + [""] * (ROWS - len(rows))
+        names = [("▶ " if row is result.choice else "") + row.core.key + (" (out)" if row.reasons else "") for row in rows] + [""] * (ROWS - len(rows))
         if names != [label.get_text() for label in self.axes[0].get_yticklabels()]:
             self.axes[0].set_yticklabels(names, fontsize=9)
             self.repaint()
@@ -129,7 +130,7 @@ class SideBySide(Picture):
     def alt(self, result):
         rows = self.shown(result)
         said = "; ".join(f"{row.core.key}: part {say(row.part_mass)}, sheet {say(row.thickness, digits=2)}, resin {say(row.resin)}, {toughness(row.core)}" for row in rows)
-        return f"Bars for each of {len(rows)} cores at equal stiffness, ? where nothing was read: {', '.join(self.COLUMNS)}. {said}."
+        return f"Bars for each of {len(rows)} cores at equal stiffness, the one checked, then the lightest, ? where nothing was read: {', '.join(self.COLUMNS)}. {said}."
 
 
 class CutsAndEdge(Picture):
@@ -170,7 +171,8 @@ class CutsAndEdge(Picture):
             for y, (bar, text, value) in enumerate(zip(bars, words, values, strict=True)):
                 bar.set_width(value or 0.0)
                 text.set_x(value or 0.0)
-                text.set_text(" – no sheet" if not cuts else self._said(cuts[y], value, figure))
+                text.set_text(" – no sheet" if not cuts else self._said(cuts[y], value, figure) + (" ◀ chosen" if cuts[y].name == result.cut else ""))
+                bar.set_alpha(1.0 if cuts and cuts[y].name == result.cut else 0.45)
         thickness = 0.0 if row.thickness is None else row.thickness.m_as("mm")
         run = bevel_length(thickness)
         self.slope.set_xy([(0, 0), (60 + run, 0), (60, thickness), (0, thickness)])

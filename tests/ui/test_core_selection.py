@@ -161,3 +161,15 @@ def test_side_by_side_leaves_unread_figures_open(read_only):
     assert rows[0] is read_only.result.choice
     unread = [row for row in rows if row.good_to is None]
     assert unread and all(picture.figures(row)[6] is None for row in unread)
+
+
+def test_counts_are_of_the_family_compared(read_only):
+    panel, before = read_only, read_only.values
+    panel.put(core="pet-recycled-100", family="balsa")
+    balsa = [row for row in panel.result.rows if row.core.family == "balsa"]
+    assert len(panel.result.rows) == len(balsa) + 1
+    assert f"of {len(balsa)} cores fit" in panel.headline(panel.result)
+    low, high = panel.chart.get_xlim()
+    panel.put(longest=5)
+    assert panel.chart.get_xlim()[0] < panel.chart.get_xlim()[1] and low < high
+    panel.put(**before)
