@@ -96,8 +96,8 @@ class _Surface(Picture):
     def _words(self, fill):
         time = self.panel.moment
         share, gelled = fill.wet_share(time), time >= fill.gel_time and not fill.arrives
-        full = f"{fill.wet_words} after {minutes_said(fill.fill_time)} of {minutes_said(fill.time_allowed)} allowed" if fill.arrives else "it gels before the part is full"
-        return f"{'wet when it gels' if gelled else f'wet after {time.magnitude:.0f} min'}: {share:.0%} of the surface, slower skin; {full}"
+        full = f"{fill.wet_words} after {minutes_said(fill.fill_time)} ({minutes_said(fill.time_allowed)} allowed)" if fill.arrives else "it gels before the part is full"
+        return f"{'wet when it gels' if gelled else f'wet after {time.magnitude:.0f} min'}: {share:.0%}, slower skin; {full}"
 
     def alt(self, result):
         fill = self.panel.fill()
