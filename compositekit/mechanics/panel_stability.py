@@ -63,9 +63,9 @@ def _short_enough(d11, d22, length, width, load_ratio):
     stretched = length / width * (d22 / d11) ** 0.25
     for way, ratio in (("length", stretched), ("width", 1 / stretched if np.any(load_ratio > 0) else 0.0)):
         if np.any(ratio > LONGEST * (1 + 1e-9)):
-            raise RangeError(f"panel_buckling: the panel's {way}, as its bending stiffnesses stretch it, is {np.max(ratio):.3g} times its other "
-                             f"side, more than {LONGEST:g}; it buckles in more waves than are followed. Take it as a strip: one of {LONGEST:g}:1, pushed alike, "
-                             "buckles at nearly the same push.")
+            raise RangeError(f"panel_buckling: the panel's {way}, as its bending stiffnesses stretch it, is {np.max(ratio):.3g} times "
+                             f"its other side, more than {LONGEST:g}; it buckles in more waves than are followed. Take it as a strip: "
+                             f"one of {LONGEST:g}:1, pushed alike, buckles at nearly the same push.")
 
 
 @checked(d11="N*m > 0", d12="N*m", d22="N*m > 0", d66="N*m > 0", shear_rigidity_x="N/m > 0", shear_rigidity_y="N/m > 0",

@@ -104,7 +104,8 @@ def skin_search(part, catalogue, zone=None, fabrics=None, cores=None, stock=None
     hybrid    whether the outer skin may be of another cloth than the inner
     solid     whether to try laminates without a core
     prices    {key: price per kg} of the shop's own, in one currency; left out, the few published ones
-    skin_temperature   hottest the skin gets: a core known to be good for less does not hold, one whose limit is not known is kept and named
+    skin_temperature   hottest the skin gets: a core known to be good for less does not hold; one whose limit is not known is
+              kept and named
     Found again without a new search until something it rests on changes; the zone's own layup is not among that. Loads with
     clamped edges cost some 10 ms for each kind of skin and load, so a wide search with turned plies takes a quarter of a minute.
     Raises PartFileError, UnknownMaterial, RangeError, UnitError.

@@ -49,7 +49,10 @@ class Ground:
 
 
 def search_ground(part, catalogue, zone, cut, prices, heat) -> Ground:
-    """The ground of one zone; ``heat`` of the skin in degC. Raises PartFileError for a zone without load or layup; UnitError, RangeError for prices."""
+    """The ground of one zone; ``heat`` of the skin in degC.
+
+    Raises PartFileError for a zone without load or layup; UnitError, RangeError for prices.
+    """
     loads, builds = zone_loads(part, zone), part_build(part, catalogue)
     if zone not in builds:
         raise PartFileError(f'there is no layup for zone "{zone}"; zones with one are {", ".join(builds)}.')

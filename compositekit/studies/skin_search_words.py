@@ -95,7 +95,8 @@ def shortfall_words(search: SkinSearch) -> str:
 
 
 def _named(check):
-    return {MASS: "The mass target", SWAMPED: "Flotation when swamped", HEAT: "The temperature a core is good for"}.get(check, f"The limit of {check}")
+    names = {MASS: "The mass target", SWAMPED: "Flotation when swamped", HEAT: "The temperature a core is good for"}
+    return names.get(check, f"The limit of {check}")
 
 
 def range_words(low, high, unit="", digits=3) -> str:

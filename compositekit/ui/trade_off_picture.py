@@ -62,7 +62,8 @@ class TradeOffPicture(Picture):
         self.near.set_data(x, y)
         self._frame(mass[front], here[0], x, result.part.brief.mass_target)
         self._name(shown, x, y)
-        self.title.set_text(f"{result.zone}: {len(search):,} layups tried, {int(holds.sum()):,} hold, skin at {search.ground.heat:.3g} °C")
+        hot = f"skin at {search.ground.heat:.3g} °C"
+        self.title.set_text(f"{result.zone}: {len(search):,} layups tried, {int(holds.sum()):,} hold, {hot}")
 
     def _frame(self, front, now, near, target):
         ends = np.concatenate([front, near, [now], [] if target is None else [target.m_as("kg")]])
@@ -94,5 +95,6 @@ class TradeOffPicture(Picture):
             light = front[0]
             ends = f" Lightest that holds: {layup_words(catalogue, result.search.layup(light))}, part {say(columns.part_mass[light], 'kg')}."
         core = None if result.build.core is None else result.build.core.key
-        here = f" Today: part {say(result.here.part_mass[0], 'kg')}, sag {result.here.shares['deflection'][0]:.0%} of what is allowed{open_words(result.here, core)}."
+        here = (f" Today: part {say(result.here.part_mass[0], 'kg')}, sag {result.here.shares['deflection'][0]:.0%} of what is allowed"
+                f"{open_words(result.here, core)}.")
         return f"Part mass against sag for every layup tried. {summary(result.search)}{ends}{here} {len(result.steps)} layups are one step from today's."
