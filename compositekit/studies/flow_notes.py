@@ -91,7 +91,7 @@ def flow_guesses(part, catalogue):
     cuts = {layup.core.cut for layup in part.layup.values() if layup.core} - {"plain"}
     if cuts:
         said.append(f"cuts in the core ({', '.join(sorted(cuts))}): size and pitch are common practice, no source; slits count as open, with half "
-                    "that width for the slow case, and can shut altogether on a flat panel")
+                    "that width for the slow case, and can shut altogether on a flat panel; grooves are taken to run lengthwise: across them they only hold resin")
     if part.feed.flow_mesh:
         said.append("flow mesh: permeability, thickness and porosity are from memory; time a strip of it on the trial panel. It is taken to end short of the vent, at the share of every run that the catalogue gives as cover")
     if isinstance(part.geometry, MeshShape):

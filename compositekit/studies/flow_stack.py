@@ -120,7 +120,8 @@ def zone_courses(build, layup, catalogue, resin_density, direction, mesh=None, c
         return (_course("whole laminate", plies, 0.0, runner),)
     outer, inner = skin(build.outer, build.outer_keys, angles[0]), skin(build.inner, build.inner_keys, angles[1])
     shut = SHUT if layup.core.cut == "slit" and case == LOW else 1.0
-    cut = (shut * build.cut.conductance, build.cut.storage)
+    carry = build.cut.conductance if direction == "along" else build.cut.conductance_across     # grooves lie lengthwise, slits both ways
+    cut = (shut * carry, build.cut.storage)
     if layup.core.cut in JOINING:
         both = (runner[0] + cut[0], runner[1] + (cut[1] if cut[0] else 0.0))
         stored = 2 * uptake + (0.0 if cut[0] else cut[1])

@@ -46,10 +46,13 @@ def surface_layers(part, catalogue, mesh, builds, direction, covered, case=TYPIC
     for name, build in builds.items():
         tensors = _skins(part, catalogue, name, build, case)
         for meshed in (False, True) if net else (False,):
-            courses = zone_courses(build, part.layup[name], catalogue, density, direction, net if meshed else None, case, part.measured_permeability)
+            ways_of_flow = {way: zone_courses(build, part.layup[name], catalogue, density, way, net if meshed else None, case, part.measured_permeability)
+                            for way in ("along", "across")}
+            courses = ways_of_flow[direction]
             tensors_here = tensors if len(courses) == len(tensors) else [sum(tensors)]
-            found[name, meshed] = [(course, *_principal(tensor + course.runner_carry * np.eye(2), course.storage + course.runner_storage))
-                                   for course, tensor in zip(courses, tensors_here, strict=True)]
+            runners = [np.diag([along.runner_carry, across.runner_carry]) for along, across in zip(*ways_of_flow.values(), strict=True)]
+            found[name, meshed] = [(course, *_principal(tensor + runner, course.storage + course.runner_storage))
+                                   for course, tensor, runner in zip(courses, tensors_here, runners, strict=True)]
     ways = max(map(len, found.values()))
     keys = list(found)
     place = np.array([keys.index((str(zone), bool(under))) for zone, under in zip(mesh.zones, covered, strict=True)])

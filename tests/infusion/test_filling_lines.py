@@ -1,12 +1,18 @@
 """Lines of a fill that open, clamp and lose pressure; vents; regions they trap; fills that do not end; bad input."""
 
+import multiprocessing
+import shutil
 import subprocess
 import sys
+import warnings
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
 
 import numpy as np
 import pytest
 from surfaces import at, bent, delaunay, grid, obstacle_fill, plate
 
+import compositekit
 from compositekit.errors import CompositeKitError, RangeError, ShapeError, UnitError
 from compositekit.infusion.filling import EdgeChannel, FeedLine, FillModel, LineEvent, VentLine, fill
 from compositekit.infusion.pockets import closed_off
@@ -16,6 +22,7 @@ from compositekit.units import Q_
 K, PHI, MU, P, H = 3e-10, 0.5, 0.25, 9e4, 5e-3
 C = PHI * MU / (2 * K * P)    # t = C x^2
 S = "s"
+PACKAGE = Path(compositekit.__file__).parent
 
 
 def strip(cells=100):
@@ -312,15 +319,70 @@ def test_own_edge_cases(number):
 
 # --- the compiled loops ------------------------------------------------------------------------------------------------
 
-def test_no_folder_for_the_cache_is_no_fault(tmp_path):
-    """Where nothing can be written the loops are compiled anew in each session."""
-    words = ("import numba.core.caching as c\n"
-             "c.CacheImpl._locator_classes = []\n"
-             "from compositekit.infusion.compiled import compiled\n"
-             "f = compiled(lambda x: x + 1)\n"
-             "assert f(1) == 2 and 'NullCache' in type(f._cache).__name__\n")
-    told = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, cwd=tmp_path)
+RIGHT, WRONG = "share = own[k] / pivot", "share = 0.5 * own[k] / pivot"
+SMALL_FILL = """
+import numpy as np, sys
+sys.path.insert(0, {tree!r})
+{before}
+from compositekit.infusion import march
+from compositekit.infusion.filling import FeedLine, FillModel
+from compositekit.shape.mesh import TriangleMesh
+from compositekit.units import Q_
+x, y = np.meshgrid(np.arange(5.0), np.arange(3.0))
+quads = [(r * 5 + c, r * 5 + c + 1, r * 5 + c + 6, r * 5 + c + 5) for r in range(2) for c in range(4)]
+mesh = TriangleMesh(np.column_stack([x.ravel(), y.ravel(), 0 * x.ravel()]), [t for a, b, c, d in quads for t in ((a, b, c), (a, c, d))])
+found = FillModel(mesh, Q_(5, "mm"), 0.5).fill(Q_(1e-9, "m^2"), Q_(0.2, "Pa*s"), [FeedLine("edge", [0, 5, 10], Q_(9e4, "Pa"))])
+print(found.si.fill_time, found.mass_error, march.__file__)
+"""
+
+
+def small_fill(tree, before=""):
+    """Fill time and mass error of a small fill by the package in a folder, in a session of its own."""
+    told = subprocess.run([sys.executable, "-c", SMALL_FILL.format(tree=str(tree), before=before)], capture_output=True, text=True, cwd=tree)
     assert told.returncode == 0, told.stderr
+    time, error, place = told.stdout.split()
+    assert place.startswith(str(tree))
+    return float(time), float(error)
+
+
+@pytest.fixture(scope="module")
+def copied(tmp_path_factory):
+    """A copy of the package whose loops are compiled and kept, and what its small fill tells."""
+    tree = tmp_path_factory.mktemp("copy")
+    shutil.copytree(PACKAGE, tree / "compositekit", ignore=shutil.ignore_patterns("__pycache__"))
+    return tree, small_fill(tree)
+
+
+def test_no_folder_for_the_cache_is_no_fault(copied):
+    """Where nothing can be written the loops are compiled anew in each session, and fill as ever."""
+    tree, kept = copied
+    assert list(tree.glob("compositekit/infusion/__pycache__/loops-*"))
+    assert small_fill(tree, "import numba.core.caching as c; c.CacheImpl._locator_classes = []") == kept
+
+
+def test_a_change_in_one_module_is_seen_by_the_loops_of_another(copied):
+    """numba stamps a kept loop with its own file only; ours go with all files of the folder."""
+    tree, before = copied
+    front = tree / "compositekit" / "infusion" / "front.py"
+    text = front.read_text("utf-8")
+    assert text.count(RIGHT) == 1
+    front.write_text(text.replace(RIGHT, WRONG), "utf-8")
+    assert small_fill(tree) != before
+
+
+HOW = "fork" if "fork" in multiprocessing.get_all_start_methods() else "spawn"
+
+
+def test_a_forked_process_fills_too():
+    """The parent has limited BLAS by then, from a thread that its child does not have."""
+    times = run(MESH, [FEED]).si.fill_time
+    with warnings.catch_warnings(), ProcessPoolExecutor(1, mp_context=multiprocessing.get_context(HOW)) as pool:
+        warnings.simplefilter("ignore", DeprecationWarning)    # newer Pythons warn of forking with threads about
+        assert pool.submit(_forked_fill).result(timeout=60) == times
+
+
+def _forked_fill():
+    return run(MESH, [FEED]).si.fill_time
 
 
 def test_blas_threads_come_back_after_the_last_of_two_runs():

@@ -309,3 +309,19 @@ def test_a_mesh_file_fills_as_the_same_part_by_its_section(tmp_path):
     assert any("laid flat like a cloth" in guess for guess in by_mesh.guesses)
     hand = drawn(file.part.changed(changes))
     assert surface_fill(hand, file.catalogue, COARSE).fill_time.m_as("min") == pytest.approx(by_mesh.fill_time.m_as("min"), rel=1e-6)
+
+
+# --- grooves: a channel one way, nothing the other ------------------------------------------------------------------------------------
+
+
+def test_lengthwise_grooves_carry_along_the_part_and_not_across():
+    """F-19 (own reference) along them; square to them resin has to go through the plies."""
+    along, across, plain = (surface_fill(LID.changed({"feed.layout": layout, "layup.lid.core.cut": cut}), CATALOGUE) for layout, cut in
+                            (("end to end", "grooved"), ("side to side", "grooved"), ("side to side", "plain")))
+    wet = [[float(np.isfinite(skin.arrival.magnitude).mean()) for skin in found.skins] for found in (along, across, plain)]
+    mould = max(range(2), key=lambda skin: wet[0][skin])        # the skin the grooves face
+    assert wet[0][mould] == 1.0 and wet[1][mould] < 0.9
+    assert wet[1][mould] <= wet[2][mould] + 0.02, "across the grooves they only hold resin, so it comes no farther than without them"
+    straight = [flow_distance(LID.changed({"feed.layout": layout, "layup.lid.core.cut": "grooved"}), CATALOGUE) for layout in ("end to end", "side to side")]
+    carry = [max(way.distances[way.vent] / np.sqrt(way.times[way.vent]) for way in found.slowest.skins) for found in straight]
+    assert carry[0] > 10 * carry[1]
