@@ -6,12 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..mechanics.panel_peaks import EDGES
 from ..units import Q_, say
 from . import skin_sizing_checks, skin_sizing_words
 from .findings import Check, Step
 from .sag import sag_check
-from .skin_sizing_working import CLAMPED_SAG, method
+from .skin_sizing_working import TOGETHER, method
 
 CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
              "skin wrinkling": ("skin wrinkling on this core", "a denser core or a thicker sheet"),
@@ -172,12 +171,12 @@ def _least(load, panel, row):
     """The sag at the least whole millimetre, by the relation that the load's edges ask for."""
     what, allowed = "least whole millimetre that holds the sag", {"w_allowed": Q_(load.limit, "m").to("mm")}
     rigidities = "D11 ≈ E' t d²/2 for like skins, S = Gc d²/c"
-    if load.edges != EDGES[0]:
+    if not load.apart(panel.ratios, panel.shear_rigidity):
         sag, (length, width, *_) = float(load.deflection(panel.ratios, panel.d11, panel.shear_rigidity)), load.sizes
         return Step(what, f"w = W α/D11 ≤ w_allowed, α going with D11/(S a b), {rigidities}",
                     {"W": Q_(load.total, "N"), "edges": load.edges, "D11 there": Q_(float(panel.d11), "N*m"),
                      "D11/(S a b) there": float(panel.d11 / panel.shear_rigidity) / (length * width),
-                     "α there": Q_(sag * float(panel.d11) / load.total, "m^2"), **allowed}, row.needed, CLAMPED_SAG)
+                     "α there": Q_(sag * float(panel.d11) / load.total, "m^2"), **allowed}, row.needed, TOGETHER)
     unit = load.unit(panel.ratios)
     return Step(what, f"w = W (α/D11 + β/S) ≤ w_allowed, {rigidities}",
                 {"W": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "β": unit.shear, **allowed}, row.needed,

@@ -23,6 +23,7 @@ from .panel_stiffness import Ratios
 SMALLEST_PATCH = 1 / 50   # of the panel, what the series of mechanics.panel is good for
 CLEAR = 1 / 2             # of the patch's side, left between it and the edge: own judgement, nearer the support takes it
 SOFTEST = 1e-6            # N/m beside 1 N*m: so soft in shear that bending counts for nothing
+ALIKE = 0.05              # how far D22/D11 may be from 1, as a ratio, for bending and core shear to be worked out apart: good to 1 % then
 LARGER = 1.05             # of its zone, what a loaded panel may measure: a girth and a chord are not quite the same
 
 
@@ -57,16 +58,23 @@ class ZoneLoad:
     sizes: tuple[float, float, float, float]
     edges: str = "supported"
 
+    def apart(self, ratios, shear_rigidity=np.inf) -> bool:
+        """Whether bending and core shear may be worked out apart: exactly where nothing shears or the panel is alike both ways.
+
+        A supported panel of unlike ways on a soft core sags and bends more than the two apart tell, by half and more.
+        """
+        return self.edges == "supported" and (abs(np.log(ratios.d22)) < np.log1p(ALIKE) or bool(np.all(np.isinf(shear_rigidity))))
+
     def unit(self, ratios) -> UnitLoad:
-        """What one newton does to a panel with these Ratios; with a clamped edge the moments and shears of one rigid in shear."""
-        if self.edges == "supported":
+        """What one newton does to a panel with these Ratios; unlike ways or a clamped edge give the moments and shears of one rigid in shear."""
+        if self.apart(ratios):
             return unit_load(*self.sizes, ratios)
         thin, soft = (self._peaks(ratios, *rigidities) for rigidities in ((1.0, np.inf), (1.0, SOFTEST)))
         return UnitLoad(*(float(value) for value in (thin[0], SOFTEST * soft[0], *thin[1:])))
 
     def moments(self, panel):
         """Largest moments per width lengthwise and crosswise, as sizes [N]: in the middle, or at a clamped edge."""
-        if self.edges == "supported":
+        if self.apart(panel.ratios, panel.shear_rigidity):
             unit = self.unit(panel.ratios)
             return self.total * unit.moment_x, self.total * unit.moment_y
         _, moment_x, moment_y, _, _ = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
@@ -74,7 +82,7 @@ class ZoneLoad:
 
     def shear_forces(self, panel):
         """Largest shear forces per width lengthwise and crosswise [N/m]."""
-        if self.edges == "supported":
+        if self.apart(panel.ratios, panel.shear_rigidity):
             unit = self.unit(panel.ratios)
             return self.total * unit.shear_x, self.total * unit.shear_y
         *_, shear_x, shear_y = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
@@ -82,13 +90,13 @@ class ZoneLoad:
 
     def deflection(self, ratios, plate_rigidity, shear_rigidity=np.inf):
         """Largest deflection [m]; without a shear rigidity its bending part only."""
-        if self.edges == "supported":
+        if self.apart(ratios, shear_rigidity):
             unit = self.unit(ratios)
             return self.total * (unit.bending / plate_rigidity + unit.shear / shear_rigidity)
         return self.total * self._peaks(ratios, plate_rigidity, shear_rigidity)[0]
 
     def _peaks(self, ratios, plate_rigidity, shear_rigidity):
-        """Largest w, Mx, My, Qx, Qy for one newton on a panel with a clamped edge: sag with the patch in the middle, the rest with
+        """Largest w, Mx, My, Qx, Qy for one newton, bending and shear together: sag with the patch in the middle, the rest with
         it there or near an edge, the larger."""
         length, width, *patch = self.sizes
         softness = plate_rigidity / (np.asarray(shear_rigidity) * length * width)

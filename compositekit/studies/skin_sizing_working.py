@@ -14,7 +14,7 @@ from .panel_stiffness import WAYS
 from .sag import SMALL
 from .skin_sizing_checks import NAMES, SPRINGS, ZENKERT, wrinkles
 
-CLAMPED_SAG = "α by Ritz's method in first-order shear theory (own); even pressure, thin and alike every way: T&W-K Tables 35, 36 (read second-hand)"
+TOGETHER = "α with bending and core shear together, first-order shear theory: Navier's series, and Ritz's method for clamped edges (own); clamped, even pressure, thin and alike every way: T&W-K Tables 35, 36 (read second-hand)"
 
 
 def working(part, catalogue, build, cases, loads, limits, mass):
@@ -80,8 +80,8 @@ def _shear_rigidity(build):
 
 
 def _sag(build, case, load):
-    if load.edges != "supported":
-        return _clamped_sag(build, case, load)
+    if not load.apart(build.panel.ratios, build.panel.shear_rigidity):
+        return _sag_together(build, case, load)
     unit = load.unit(build.panel.ratios)
     inputs = {"load W, with its factor": Q_(load.total, "N"), "α": Q_(unit.bending, "m^2"), "D11": build.plate_rigidity}
     if build.core is not None:
@@ -97,7 +97,7 @@ def _told_sag(build, case):
     return case.deflection if case.deflection <= most else f"more than {say(most)}, {SMALL} thicknesses: beyond this theory"
 
 
-def _clamped_sag(build, case, load):
+def _sag_together(build, case, load):
     length, width, *_ = load.sizes
     inputs = {"load W, with its factor": Q_(load.total, "N"), "edges": load.edges, "D11": build.plate_rigidity,
               "α": (case.deflection * build.plate_rigidity / Q_(load.total, "N")).to("m^2")}
@@ -105,7 +105,7 @@ def _clamped_sag(build, case, load):
         inputs |= {"D11/(S a b), what α goes with": (build.plate_rigidity / build.shear_rigidity).m_as("m^2") / (length * width),
                    "share that is bending": f"{case.bending_share:.0%}, the rest is the core shearing"}
     return Step(f"deflection under {case.name}", "w = W α/D11", inputs, _told_sag(build, case),
-                CLAMPED_SAG)
+                TOGETHER)
 
 
 def _moment(build, case, load):

@@ -78,8 +78,9 @@ def _wait_for(address, server, log):
     pytest.fail(f"JupyterLab did not start:\n{Path(log).read_text()[-2000:]}")
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser(chromium):
+    """A running browser; given back with its module, since playwright keeps an event loop running in this thread till then."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as play:
