@@ -85,7 +85,7 @@ class EdgeChannel:
     name   what it is
     nodes  node numbers along it, neighbours joined by an edge
     area   [m^2]  clear cross-section
-    permeability  [m^2]  of the channel, as ``infusion.cuts`` gives for a free one
+    permeability  [m^2]  of the channel, as ``infusion.channels`` gives for a free one
     """
 
     name: str
