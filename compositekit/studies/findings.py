@@ -60,6 +60,11 @@ class Check:
         return self.margin >= 0
 
     @property
+    def found(self) -> str:
+        """The figure found, in words."""
+        return say(self.value, f"{self.limit.units}")
+
+    @property
     def verdict(self) -> str:
         """The verdict in words, with the margin."""
         if not self.passed:
@@ -79,7 +84,7 @@ class Check:
 
     def sentence(self) -> str:
         """One line for a headline, an alt text or a record."""
-        return f"{self.what}: {say(self.value, f'{self.limit.units}')} ({self.sense} {say(self.limit)}), {self.verdict}"
+        return f"{self.what}: {self.found} ({self.sense} {say(self.limit)}), {self.verdict}"
 
 
 @dataclass(frozen=True)

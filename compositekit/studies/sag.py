@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from ..units import Q_
 from .findings import Check
 
+FOLDS = 20  # times the limit: beyond it a straight-line sum means nothing but "far too weak"
+MANY = f"more than {FOLDS} times what is allowed"
 SMALL = 3   # thicknesses of sag that the theory of small deflections can be stretched to, own judgement
 
 
@@ -21,6 +23,12 @@ class SagCheck(Check):
         return self.reckoned is not None
 
     @property
+    def found(self):
+        if not self.beyond or self.reckoned <= self.value:
+            return super().found
+        return MANY if self.reckoned >= FOLDS * self.limit else f"more than {self.value.m_as(self.limit.units):.3g} {self.limit.units:~P}"
+
+    @property
     def reserve(self):
         return (self.limit / self.reckoned).m_as("") if self.beyond else super().reserve
 
@@ -32,6 +40,24 @@ class SagCheck(Check):
             return f"{super().verdict}, by a theory that overstates so deep a sag"
         more = "a straight-line sum gives more than that, " if self.reckoned > self.value else ""
         return f"FAILS: {more}far beyond what this small-deflection theory can tell"
+
+
+class FarCheck(Check):
+    """A figure so many times its limit that only this may be said of it."""
+
+    @property
+    def found(self):
+        return MANY
+
+    @property
+    def verdict(self):
+        return f"FAILS: more than {FOLDS} times the limit"
+
+
+def capped(checks):
+    """The checks, those of figures FOLDS times their limit and more without the figure, which means nothing any more."""
+    return tuple(FarCheck(*(getattr(check, one.name) for one in fields(Check))) if type(check) is Check and check.reserve <= 1 / FOLDS
+                 and check.sense == "at most" else check for check in checks)
 
 
 def sag_floor(sag, limit, thickness):

@@ -14,15 +14,16 @@ from ..units import Q_
 from . import skin_sizing_words as words
 from .build import ZoneBuild, core_mass, part_build, part_mass, zone_build
 from .core_table import next_sheet
-from .downstream import PartFigures, part_figures
+from .downstream import PartFigures, part_figures, swamped_check, swamped_share
 from .failure_map import ZoneMap, failure_map
 from .findings import AMPLE, Finding
 from .local_limits import under_patch
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
 from .ply_margins import PlyMargins, ply_margins
+from .sag import capped
 from .skin_search import SkinSearch, layup_of, one, skin_search
-from .skin_search_figures import Columns
+from .skin_search_figures import SWAMPED, Columns
 from .skin_search_neighbours import Neighbour, neighbours
 from .skin_search_scatter import Scatter, scatter
 from .skin_sizing_checks import checks
@@ -65,18 +66,19 @@ class LoadCase:
 
 @dataclass(frozen=True)
 class Sweep:
-    """The same panel over core thickness: shares of the limits used up, as arrays; mass is None without a target."""
+    """The same panel over core thickness: shares of the limits used up, as arrays; mass is None without a target, flotation where it does not matter."""
 
     core_thickness: Q_
     deflection: np.ndarray
     skins: np.ndarray
     core: np.ndarray
     mass: np.ndarray | None
+    flotation: np.ndarray | None
 
     @property
     def fits(self) -> tuple[Q_, Q_] | None:
         """Thinnest and thickest core tried that holds every limit, or None."""
-        holds = np.all([use <= 1 for use in (self.deflection, self.skins, self.core, self.mass) if use is not None], axis=0)
+        holds = np.all([use <= 1 for use in (self.deflection, self.skins, self.core, self.mass, self.flotation) if use is not None], axis=0)
         return (self.core_thickness[holds][0].to("mm"), self.core_thickness[holds][-1].to("mm")) if holds.any() else None
 
 
@@ -153,12 +155,13 @@ class SkinSizing(Finding):
 
     @property
     def shares(self) -> tuple[float | None, ...]:
-        """Share of its limit that sag, skins, core and part mass use up; None where there is nothing to hold it against."""
+        """Share of its limit that sag, skins, core, part mass and flotation when swamped use up; None where there is nothing to hold it against."""
         use = worst_use([case.use for case in self.loads])
         core = [use[name] for name in CORE_WAYS if name in use]
-        mass = [check.value / check.limit for check in self.checks if check.limit.check("kg")]
+        swamped, mass = ([(check.value / check.limit).m_as("") for check in self.checks
+                          if check.limit.check("kg") and check.what.startswith(SWAMPED) == floats] for floats in (True, False))
         return (use["deflection"], max(use[name] for name in SKIN_WAYS if name in use), max(core, default=None),
-                mass[0].m_as("") if mass else None)
+                mass[0] if mass else None, swamped[0] if swamped else None)
 
     @property
     def overbuilt(self) -> bool:
@@ -181,11 +184,12 @@ def skin_sizing(part, catalogue, zone=None, saved: PartFigures | None = None, am
     limits = panel_limits(part, catalogue, build)
     cases = tuple(_case(build, load, limits) for load in loads)
     mass = part_mass(part, builds)
-    found = dict(part=part, catalogue=catalogue, among=among, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, build, loads, limits, mass),
+    found = dict(part=part, catalogue=catalogue, among=among, zone=zone, build=build, loads=cases, part_mass=mass, sweep=_sweep(part, catalogue, builds, build, loads, limits, mass),
                  one_way=words.one_way(catalogue, build), clamped=words.clamped(loads), next_sheet=_next_sheet(build))
     if saved is not None:
         found["knock_on"] = part_figures(part, catalogue, builds).beside(saved)
-    return SkinSizing(**found, checks=checks(part, catalogue, build, cases, limits, mass),
+    swamped = swamped_check(part, builds)
+    return SkinSizing(**found, checks=capped((*checks(part, catalogue, build, cases, limits, mass), *([swamped] if swamped else []))),
                       working=working(part, catalogue, build, cases, loads, limits, mass),
                       cautions=words.cautions(build, loads), guesses=words.guesses(part, catalogue, build),
                       rests_on=words.rests_on(part, build))
@@ -217,7 +221,7 @@ def _under_patch(panel, load, limits, stress):
     return Q_(float(pressure.max()), "Pa").to("MPa"), stress / np.array(panel.moduli) + own
 
 
-def _sweep(part, catalogue, build, loads, limits, mass):
+def _sweep(part, catalogue, builds, build, loads, limits, mass):
     if build.core is None:
         return None
     swept = build.panel.on(core_thickness=SWEEP)
@@ -227,4 +231,5 @@ def _sweep(part, catalogue, build, loads, limits, mass):
         change = build.zone.si.area * (core_mass(part, catalogue, build, SWEEP) - core_mass(part, catalogue, build, build.core_thickness))
         target = (mass.m_as("kg") + change) / target.m_as("kg")
     return Sweep(Q_(SWEEP, "m"), use["deflection"],
-                 *(functools.reduce(np.fmax, [use[name] for name in ways if name in use]) for ways in (SKIN_WAYS, CORE_WAYS)), target)
+                 *(functools.reduce(np.fmax, [use[name] for name in ways if name in use]) for ways in (SKIN_WAYS, CORE_WAYS)), target,
+                 swamped_share(part, catalogue, builds, build, SWEEP))

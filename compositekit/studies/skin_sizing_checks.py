@@ -36,7 +36,7 @@ def _deflection(part, build, cases):
     case = max(cases, key=lambda c: c.use["deflection"])
     share = 1 / part.brief.deflection_share.m_as("")
     return sag_check(f"deflection under {case.name}", case.deflection, case.deflection_limit, build.thickness,
-                     f"1/{share:.3g} of the short side. {part.brief.deflection_source}", "a thicker core", trim=True)
+                     f"1/{share:.3g} of the short side. {part.brief.deflection_source}", "a thicker core" if build.core else "add a core", trim=True)
 
 
 def _skins(part, catalogue, build, cases, limits):
@@ -47,7 +47,7 @@ def _skins(part, catalogue, build, cases, limits):
         yield Check(f"{NAMES[n] if build.core else 'skin'} in {word} {WAYS[way]} under {case.name}", case.skin_stress[way][n],
                     Q_(allowed[way, n], "Pa").to("MPa"), "at most",
                     f"{_design_strain(catalogue, keys[n], limits, limits.skins[n][way][sense])} × modulus; {NO_POISSON}",
-                    "more plies, or a thicker core")
+                    "more plies, or a thicker core" if build.core else "add a core, or more plies")
 
 
 def _design_strain(catalogue, keys, limits, strain):

@@ -36,7 +36,7 @@ from .trade_off_picture import TradeOffPicture
 
 FOLDS = 20           # times the sag allowed: beyond it the straight-line sum means nothing but "far too floppy"
 TOP = 3.0            # times the limit, the highest the picture shows
-CURVES = ("sag", "skins", "core", "part mass")
+CURVES = ("sag", "skins", "core", "part mass", "flotation when swamped")
 
 
 class SkinSizingPanel(Panel):
@@ -157,7 +157,7 @@ class SkinSizingPanel(Panel):
 
     def _draw_curves(self, result):
         sweep, low, high = result.sweep, 0, 0
-        lines = [None] * 4 if sweep is None else [sweep.deflection, sweep.skins, sweep.core, sweep.mass]
+        lines = [None] * 5 if sweep is None else [sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation]
         for curve, share in zip(self.curves, lines, strict=True):
             known = share is not None
             curve.set_data(sweep.core_thickness.m_as("mm") if known else [], 100 * share if known else [])
@@ -211,7 +211,7 @@ class SkinSizingPanel(Panel):
         if sweep.fits:
             low, high = (f"{end.m_as('mm'):.3g} mm" for end in sweep.fits)
             return f"With these skins and this core material, every limit holds from {low} to {high} of core (the shaded band)."
-        names = [name for name, use in zip(CURVES, (sweep.deflection, sweep.skins, sweep.core, sweep.mass), strict=True)
+        names = [name for name, use in zip(CURVES, (sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation), strict=True)
                  if use is not None and use.min() > 1]
         reason = f"{' and '.join(names)} stay above the line however thick it is" if names else "where the panel is stiff and strong enough, the part is too heavy"
         return f"No core from 3 to 40 mm holds every limit with these skins: {reason}. Change plies, cloth or core material."

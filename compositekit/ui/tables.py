@@ -94,7 +94,7 @@ def checks(items: Iterable[Check], caption: str = "Checks") -> str:
 def _check(item):
     sign, style = mark(item)
     mend = f'<div class="ck-remedy">To mend it: {html.escape(item.remedy)}</div>' if item.remedy and not item.passed else ""
-    return [html.escape(item.what), _number(show(item.value, item.limit.units)),
+    return [html.escape(item.what), _number(html.escape(item.found)),
             _number(f"{html.escape(item.sense)} {show(item.limit)}"), _number(f"{item.margin:.0%}" if item.passed else show(None)),
             f'<td class="{style}">{sign} {html.escape(item.verdict)}{mend}{_folded(item.source)}</td>']
 

@@ -268,9 +268,9 @@ def test_every_loaded_zone_of_the_demo_parts(name):
         assert found.zone == zone and len(found.loads) == sum(one.zone == zone for one in FILES[name].part.brief.loads)
         assert 4 <= len(found.working) <= 12 and found.cautions and found.guesses
         assert "none" not in fingerprint(FILES[name].part, FILES[name].catalogue, found.rests_on).values()
-        for item in found.checks[:-1]:
-            if getattr(item, "beyond", False):
-                continue   # the value is a floor there
+        for item in found.checks:
+            if getattr(item, "beyond", False) or item.limit.check("kg"):
+                continue   # the value is a floor there; mass and flotation are of the whole part
             share = max(use for case in found.loads for way, use in case.use.items() if _same(item.what, way))
             assert (item.value / item.limit).m_as("") == pytest.approx(share, rel=1e-9), item.what
 
@@ -328,7 +328,7 @@ def test_the_sweep_runs_through_the_study_and_its_band_holds():
     for index in (0, 30, 74):
         thick = swept.core_thickness[index].m_as("mm")
         one = study("fen_punt", {**light, "layup.bottom.core.thickness": f"{thick:.9g} mm"})
-        assert one.shares == pytest.approx((swept.deflection[index], swept.skins[index], swept.core[index], swept.mass[index]), rel=1e-6)
+        assert one.shares == pytest.approx((swept.deflection[index], swept.skins[index], swept.core[index], swept.mass[index], swept.flotation[index]), rel=1e-6)
     low, high = swept.fits
     for thick, holds in ((low, True), (high, True), (low - Q_(0.5, "mm"), False), (high + Q_(0.5, "mm"), False)):
         assert (not study("fen_punt", {**light, "layup.bottom.core.thickness": f"{thick.m_as('mm'):.9g} mm"}).failed) is holds
@@ -513,3 +513,15 @@ def test_what_the_core_bears_under_a_patch_by_hand():
     side = Q_(80, "mm")
     _, pressure, _ = patch_indentation(load.patch_pressure * side**2, side / np.pi**0.5, build.outer.thickness, modulus, inputs["c"], inputs["Ec"], inputs["Gc"], nu)
     assert pressure.m_as("MPa") == pytest.approx(step.result.m_as("MPa")) == pytest.approx(check(found, "crushing").value.m_as("MPa"))
+
+
+def test_a_part_that_would_sink_when_swamped_does_not_hold_here_either():
+    """The page's own check is the buoyancy study's verdict for people holding on, turned into a share."""
+    heavy = {"layup.bottom.core": None, "layup.bottom.outside": [{"fabric": "basalt-twill-300"}] * 6, "layup.bottom.inside": []}
+    for changes in ({}, heavy):
+        part = FILES["fen_punt"].part.changed(changes)
+        (check,) = [check for check in skin_sizing(part, FILES["fen_punt"].catalogue, "bottom").checks if "flotation" in check.what]
+        reserve = buoyancy(part, FILES["fen_punt"].catalogue).swamped.reserve
+        assert (check.limit - check.value).m_as("kg") == pytest.approx(reserve.m_as("kg"), abs=1e-6)
+        assert check.passed is (reserve.magnitude >= 0)
+    assert not [check for check in study("locker_lid").checks if "flotation" in check.what], "a lid need not float"
