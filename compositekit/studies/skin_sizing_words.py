@@ -17,7 +17,8 @@ ASSUMED = ("The panel is taken as flat, 0° of its plies along its length, and e
            "somewhere between, and they raise the moment and the core's shear at the edge itself, so try both. A patch load stands in the middle for sag "
            "and skin stress (with a clamped edge the stress is looked for beside that too), and half its own side away from an edge for core "
            "shear; nearer an edge the core's peak is larger still, so rest the edge on its support. Left out too: a skin's own bending as the core shears, 4 % of the stress on our reference "
-           "panel, and over the rim of a patch; and, for skins with more plies at +45° than at -45°, the twist that pull sets up. "
+           "panel, and over the rim of a patch; the shear that twist sets up in a skin near the corners, which in 0/90 cloth can use up about as much as its "
+           "strain does in the middle; and, for skins with more plies at +45° than at -45°, the twist that pull sets up. "
            f"Sag beyond half the panel's thickness is overstated. {BIAXIAL}")
 DEFER = ("Design figures for choosing, not approval. Where people stand on or travel in the part, prove a trial panel and "
          "defer to local codes and licensed practice.")
