@@ -166,8 +166,10 @@ class Core(_Entry):
         return self.design_value("shear_strength")
 
     def design_shear_modulus(self) -> tuple[Quantity | None, str]:
-        """Shear modulus to size with, and what it rests on."""
-        return self.design_value("shear_modulus")
+        """Shear modulus to size with, and what it rests on: of a honeycomb its softer way, since no layup says how the ribbon lies."""
+        found = [(self.design_value(name), way) for name, way in (("shear_modulus", ""), ("shear_modulus_w", "; across the ribbon, its softer way"))]
+        known = [(value, words + way) for (value, words), way in found if value is not None]
+        return min(known, key=lambda one: one[0]) if found[0][0][0] is not None else found[0][0]
 
     def design_compressive_strength(self) -> tuple[Quantity | None, str]:
         """Crushing strength to size with, and what it rests on."""

@@ -139,7 +139,7 @@ def part_mass(part, builds):
 
 def design_stiffness(core: Core) -> tuple[float, float]:
     """Compressive and shear modulus of a core to size with, SI; raises PartFileError where none was read."""
-    found = [core.design_value(name) for name in ("compressive_modulus", "shear_modulus")]
+    found = core.design_value("compressive_modulus"), core.design_shear_modulus()
     for value, words in found:
         if value is None:
             raise PartFileError(f'core "{core.key}" cannot be sized with: {words}. Choose another core, or add the figure to your own cores.csv.')

@@ -15,7 +15,7 @@ import numpy as np
 from ..errors import PartFileError, RangeError
 from ..mechanics.criteria import CRITERIA, FIBRE_MODES, MODES, load_multipliers
 from ..mechanics.laminate import Laminate
-from ..mechanics.ply import STIFF_THROUGH_ONLY, Ply, core_ply, ply_from_fabric
+from ..mechanics.ply import STIFF_THROUGH_ONLY, core_ply
 from ..units import Q_
 from .build import ZoneBuild, design_stiffness
 from .panel_limits import CROSS_FIBRE_STRAIN
@@ -28,7 +28,6 @@ GUESSES = (
     f"a ply's design shear strain, {SHEAR_STRAIN:.2%}: read for one infused stitched glass cloth, taken for every cloth, since it is the resin that shears",
     f"a unidirectional ply's design strain across its fibres, {CROSS_FIBRE_STRAIN:.1%} pulled or pushed: own judgement",
 )
-CORE_GOES_ALONG = "the core's expansion is not in the catalogue: in cooling it is taken to go along with the skins without resisting"
 
 
 class Through(NamedTuple):
@@ -75,8 +74,6 @@ class PlyMargins:
     ratios, modes   load multiplier and index of MODES (cases, layers, 2); the core's ratio is inf
     both_ways       by layer, whether fibres run across as well as along: a balanced cloth or a mat
     factor          the brief's strength factor
-    residual        what cooling from cure leaves by itself, a mechanics Response; None if not asked. It is shown apart, not taken
-                    off: strips that give design strains have cooled from cure as well
     """
 
     laminate: Laminate
@@ -91,7 +88,6 @@ class PlyMargins:
     modes: np.ndarray
     both_ways: np.ndarray
     factor: float
-    residual: object = None
     guesses: tuple[str, ...] = GUESSES
 
     @property
@@ -135,7 +131,7 @@ class PlyMargins:
                          ratio, self.factor / ratio, mode, words)
 
 
-def ply_margins(catalogue, build: ZoneBuild, moments, factor=1.0, in_plane=None, criterion="max strain", cure=None) -> PlyMargins:
+def ply_margins(catalogue, build: ZoneBuild, moments, factor=1.0, in_plane=None, criterion="max strain") -> PlyMargins:
     """Strain, stress and margin of every ply of a zone under the moments of its loads, each with both signs.
 
     moments    N, (Mx, My) or (Mx, My, Mxy) of one load, or several in rows: those that act together, with their signs, as
@@ -144,7 +140,6 @@ def ply_margins(catalogue, build: ZoneBuild, moments, factor=1.0, in_plane=None,
     in_plane   N/m, (Nx, Ny, Nxy) beside them, one or a row for each; left out, none
     criterion  as for mechanics.strength.strength_ratios; max strain compares with design strains themselves. Hashin's matrix
                modes are meant for unidirectional plies: in a cloth they stand for its crosswise fibres as well
-    cure       a Cure, to show what cooling from it leaves in the plies; left out, not shown
     Raises PartFileError for a cloth without design strain, RangeError for an unknown criterion or moments of another shape.
     Source: Kaw, Mechanics of Composite Materials, ch. 4 and 5 (from memory); strengths as design_strengths
     """
@@ -171,9 +166,7 @@ def ply_margins(catalogue, build: ZoneBuild, moments, factor=1.0, in_plane=None,
     ratios, modes = np.full(stress.shape[:-1], np.inf), np.zeros(stress.shape[:-1], dtype=int)
     ratios[:, bears], modes[:, bears] = load_multipliers(criterion, state, np.zeros(3), strengths)
     both_ways = np.array([one and catalogue.fabric(key).direction != "uni" for key, one in zip(fabrics, bears, strict=True)])
-    residual = None if cure is None else cure_residual(catalogue, build, cure)
-    guesses = GUESSES if cure is None or core is None or build.core.si.cte is not None else (*GUESSES, CORE_GOES_ALONG)
-    return PlyMargins(laminate, core, fabrics, loads, strain, stress, whole_strain, whole_stress, ratios, modes, both_ways, float(factor), residual, guesses)
+    return PlyMargins(laminate, core, fabrics, loads, strain, stress, whole_strain, whole_stress, ratios, modes, both_ways, float(factor))
 
 
 def _principal(state, mats, tensor_shear):
@@ -230,31 +223,3 @@ def design_strengths(catalogue, key, ply) -> tuple[float, float, float, float, f
     across = [min(limit, CROSS_FIBRE_STRAIN) if cloth.direction == "uni" else limit for limit in (tension, compression)]
     e1, e2, g12 = ply.si.e1, ply.si.e2, ply.si.g12
     return tension * e1, compression * e1, across[0] * e2, across[1] * e2, SHEAR_STRAIN * g12
-
-
-class Cure(NamedTuple):
-    """From where a part cools down: resin (its key), change of temperature since it set [K], negative, and its expansion [1/K]."""
-
-    resin: str
-    delta_t: float
-    resin_expansion: float
-
-
-def cure_residual(catalogue, build: ZoneBuild, cure: Cure):
-    """Response of the whole section to cooling from cure, no load on it: residual stress and curl.
-
-    A core whose expansion is not known is taken to go along without resisting. Raises UnitError where a fibre has no expansion.
-    """
-    section, core, fabrics = whole_section(build)
-    plies = [section.plies[core] if index == core else _expanding(catalogue, fabric, cure.resin, cure.resin_expansion)
-             for index, fabric in enumerate(fabrics)]
-    if core is not None and build.core.si.cte is None:
-        slack = core_ply.si(build.core, build.core_thickness, SLACK_IN_PLANE)
-        plies[core] = Ply.from_si(name=slack.name, **{**vars(slack.si), "cte1": 0.0, "cte2": 0.0})
-    return Laminate(plies, section.angles).response(Q_(np.zeros(3), "N/m"), delta_T=Q_(cure.delta_t, "K"))
-
-
-@functools.lru_cache(maxsize=256)
-def _expanding(catalogue, fabric_key, resin_key, resin_expansion):
-    fabric = catalogue.fabric(fabric_key)
-    return ply_from_fabric.si(fabric, catalogue.fibre_in(fabric), catalogue.resin(resin_key), resin_expansion=resin_expansion)

@@ -151,11 +151,12 @@ def _cores(ground, sheets, end):
 def _core_figures(ground, key, end):
     """In-plane modulus, shear modulus, four limits, density, uptake, price, carbon, whether its cells are closed, heat."""
     core = ground.catalogue.core(key)
-    if end == STIFF:
-        figures = {name: core.range(name)[2] for name in ("compressive_modulus", "shear_modulus")}
+    if end == STIFF:   # of a honeycomb the softer way, as in what it is sized with
+        modulus, *ways = (core.range(name)[2] for name in ("compressive_modulus", "shear_modulus", "shear_modulus_w"))
+        figures = modulus, min(value for value in ways if value is not None)
     else:
-        figures = {name: core.design_value(name)[0] for name in ("compressive_modulus", "shear_modulus")}
-    modulus, shear = (value.m_as("Pa") for value in figures.values())
+        figures = core.design_value("compressive_modulus")[0], core.design_shear_modulus()[0]
+    modulus, shear = (value.m_as("Pa") for value in figures)
     through, *others = core_limits(core, ground.factor)
     if end == STIFF:
         through = modulus

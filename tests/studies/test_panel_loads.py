@@ -178,3 +178,11 @@ def test_apart_they_would_have_told_less():
     apart = unit_load(*load.sizes, panel.ratios)
     assert load.moments(panel)[0] > 1.5 * load.total * apart.moment_x
     assert load.deflection(panel.ratios, panel.d11, panel.shear_rigidity) > 1.15 * load.total * (apart.bending / panel.d11 + apart.shear / panel.shear_rigidity)
+
+
+def test_a_honeycomb_is_as_stiff_in_shear_as_its_softer_way():
+    core = LID.catalogue.core("honeycomb-aramid-3mm-48")
+    assert core.shear_modulus_w < core.shear_modulus
+    panel = part_build(LID.part.changed({"layup.lid.core.core": core.key}), LID.catalogue)["lid"].panel
+    assert panel.along.si.core_shear_modulus == core.design_value("shear_modulus_w")[0].m_as("Pa") == core.design_shear_modulus()[0].m_as("Pa")
+    assert "softer way" in core.design_shear_modulus()[1]

@@ -24,7 +24,6 @@ from compositekit.studies.panel_limits import CROSS_FIBRE_STRAIN, Limits, panel_
 from compositekit.studies.ply_margins import (
     SHEAR_STRAIN,
     SLACK_IN_PLANE,
-    Cure,
     design_strengths,
     ply_margins,
     whole_section,
@@ -221,35 +220,6 @@ def test_cracks_across_are_told_from_broken_fibres():
     assert both.least_of_fibres.ratio > both.least.ratio
     cloth = ply_margins(*lid([ply(BIAX)]), (0.0, 100.0))
     assert cloth.least.mode == "crosswise fibre compression" and cloth.least_of_fibres.ratio == cloth.least.ratio
-
-
-# --- cooling from cure --------------------------------------------------------------------------------------------------------------
-
-COOLING = Cure("epoxy-infusion", -40.0, 6e-5)
-
-
-@every_zone
-def test_residual_stress_balances_itself_and_stands_apart(name, zone):
-    catalogue, made = build(name, zone)
-    if name == "shelter_roof":   # hemp has no expansion in the catalogue
-        with pytest.raises(ValueError, match="cte"):
-            ply_margins(catalogue, made, (100.0, 50.0), cure=COOLING)
-        return
-    found = ply_margins(catalogue, made, (100.0, 50.0), cure=COOLING)
-    stress = found.residual.stress.m_as("Pa")
-    n, m = resultants(found.through().z, stress)
-    np.testing.assert_allclose(n, 0, atol=1e-6)
-    np.testing.assert_allclose(m, 0, atol=1e-8)
-    np.testing.assert_array_equal(found.ratios, ply_margins(catalogue, made, (100.0, 50.0)).ratios)
-    assert (len(found.guesses) == 3) == (made.core.si.cte is None)
-
-
-def test_cross_laid_plies_pull_each_other_in_cooling():
-    catalogue, solid = lid(
-        [ply(UNI, 0), ply(UNI, 90)], [ply(UNI, 90), ply(UNI, 0)], **{"layup.lid.core": None})
-    stress = ply_margins(catalogue, solid, (1.0, 0.0), cure=COOLING).residual.ply_stress.m_as("MPa")
-    assert np.all(stress[..., 1] > 1) and np.all(stress[..., 0] < -1)   # resin pulled across, fibres pushed along
-    np.testing.assert_allclose(ply_margins(catalogue, solid, (1.0, 0.0), cure=COOLING).residual.curvature.magnitude, 0, atol=1e-9)
 
 
 # --- bad input ----------------------------------------------------------------------------------------------------------------------
