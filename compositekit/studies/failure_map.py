@@ -7,7 +7,9 @@ leaves their moduli and their ratios as they are. SI floats inside.
 from __future__ import annotations
 
 import functools
+import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -19,6 +21,7 @@ from .panel_loads import zone_loads
 
 CORES = np.linspace(3e-3, 40e-3, 60)     # m, core thicknesses of the picture
 SKINS = np.linspace(0.25, 4.0, 40)       # times today's skins
+ALIKE = 0.02                             # modes whose use differs by less are about equal
 PLAINLY = 0.95                           # a patch's own effect is named only where it adds more than a twentieth
 
 
@@ -31,6 +34,22 @@ class Point:
     areal_mass: Q_
     use: dict[str, float]
     governing: str
+
+    @property
+    def alike(self) -> tuple[str, ...]:
+        """The modes whose use is within ALIKE of the largest, the governing one first."""
+        least = (1 - ALIKE) * max(self.use.values())
+        return (self.governing, *(name for name, share in self.use.items() if share >= least and name != self.governing))
+
+
+class Lightest(NamedTuple):
+    """The lightest panel that holds and can be made: whole plies of today's skins, a core that is sold."""
+
+    core_thickness: Q_
+    multiplier: float
+    areal_mass: Q_
+    outside: int
+    inside: int
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +65,7 @@ class ZoneMap:
     areal_mass       kg/m^2
     point            today's Point
     left_out         what could not be looked at, in words
+    lightest         Lightest within the grid; None if none holds. The sheets are those sold; whole millimetres where none are listed
     """
 
     zone: str
@@ -60,15 +80,7 @@ class ZoneMap:
     areal_mass: Q_
     point: Point
     left_out: tuple[str, ...]
-
-    @property
-    def lightest(self) -> tuple[Q_, float, Q_] | None:
-        """Core thickness, multiplier of the skins and mass per area of the lightest panel on the grid that holds; None if none does."""
-        held = np.where(self.worst <= 1, self.areal_mass.magnitude, np.inf)
-        row, column = np.unravel_index(held.argmin(), held.shape)
-        if not np.isfinite(held[row, column]):
-            return None
-        return self.core_thickness[column], float(self.multiplier[row]), self.areal_mass[row, column]
+    lightest: Lightest | None
 
 
 def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=SKINS, build: ZoneBuild | None = None) -> ZoneMap:
@@ -93,13 +105,45 @@ def failure_map(part, catalogue, zone=None, core_thicknesses=CORES, multipliers=
     known = tuple(name for name, share in today.items() if np.all(np.isfinite(share)))
     left_out = tuple(f"{name}: the catalogue has no figure for this core" for name in today if name not in known)
     use, governing = _grid(_Skins(build), loads, limits, known, tuple(cores), tuple(times))
-    thickness, masses = build.outer.si.thickness + build.inner.si.thickness, build.per_area
-    skins = masses["fibre"] + masses["resin in plies"]
-    mass = skins * times[:, None] + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
+    lightest = _lightest(part, catalogue, build, functools.partial(_grid, _Skins(build), loads, limits, known), cores, times)
+    thickness, mass = build.outer.si.thickness + build.inner.si.thickness, _mass(part, catalogue, build, cores, times)
     today = {name: float(today[name]) for name in known}
     point = Point(Q_(build.core_thickness, "m"), Q_(thickness, "m"), build.areal_mass, today, known[int(np.argmax(_plainly(known) * list(today.values())))])
     return ZoneMap(zone, Q_(cores, "m"), times, Q_(thickness * times, "m"), len(build.plies) * times,
-                   dict(zip(known, use, strict=True)), known, governing, use.max(axis=0), Q_(mass, "kg/m^2"), point, left_out)
+                   dict(zip(known, use, strict=True)), known, governing, use.max(axis=0), Q_(mass, "kg/m^2"), point, left_out, lightest)
+
+
+def areal_mass_allowed(part, build: ZoneBuild, part_mass) -> Q_ | None:
+    """Mass per area of the zone at which the whole part just meets its mass target [kg/m^2]; None without a target."""
+    target = part.brief.mass_target
+    return None if target is None else (build.areal_mass + (target - part_mass) / build.zone.area).to("kg/m^2")
+
+
+def _mass(part, catalogue, build, cores, times):
+    masses = build.per_area
+    skins = masses["fibre"] + masses["resin in plies"]
+    return skins * times[:, None] + masses["resin in core faces"] + core_mass(part, catalogue, build, cores)[None, :]
+
+
+def _lightest(part, catalogue, build, grid, cores, times):
+    sold = np.arange(1, 61) * 1e-3 if build.core.thicknesses is None else np.sort(build.core.thicknesses.m_as("m"))
+    sheets = sold[(sold >= cores[0] - 1e-9) & (sold <= cores[-1] + 1e-9)]
+    skins = [[*zip(keys, laminate.angles.magnitude, strict=True)] for laminate, keys in ((build.outer, build.outer_keys), (build.inner, build.inner_keys))]
+    alike = all(len(set(skin)) == 1 for skin in skins)      # else only the whole skin, repeated, is so many times itself
+    outside, inside = map(len, skins)
+    whole = math.gcd(outside, inside) if alike else 1
+    multipliers = np.arange(1, math.floor(times[-1] * whole + 1e-9) + 1) / whole
+    multipliers = multipliers[multipliers >= times[0] - 1e-9]
+    if not sheets.size or not multipliers.size:
+        return None
+    worst = grid(tuple(sheets), tuple(multipliers))[0].max(axis=0)
+    mass = _mass(part, catalogue, build, sheets, multipliers)
+    held = np.where(worst <= 1, mass, np.inf)
+    row, column = np.unravel_index(held.argmin(), held.shape)
+    if not np.isfinite(held[row, column]):
+        return None
+    times = float(multipliers[row])
+    return Lightest(Q_(sheets[column], "m"), times, Q_(mass[row, column], "kg/m^2"), round(times * outside), round(times * inside))
 
 
 class _Skins:

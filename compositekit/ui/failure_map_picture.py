@@ -8,6 +8,7 @@ from matplotlib.artist import Artist
 from matplotlib.collections import LineCollection
 from matplotlib.colors import to_rgba_array
 
+from ..studies.failure_map import areal_mass_allowed
 from ..units import say
 from . import style
 from .picture import Picture
@@ -43,46 +44,75 @@ class FailureMapPicture(Picture):
         self.axes.grid(False)
         self.title = self.axes.set_title(" ")
         self.tiles = self.axes.add_artist(Tiles())
+        self.target = LineCollection([], colors=style.RUST, linewidths=2.0, linestyles="dashed", zorder=2)
+        self.beyond = self.axes.text(0, 0, "", fontsize=9, color=style.RUST, ha="right", va="bottom", zorder=4,
+                                     bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1, "alpha": 0.85})
+        (self.sold,) = self.axes.plot([], [], linestyle="none", marker="^", markersize=6, color=style.INK, clip_on=False, zorder=5)
         self.equal = LineCollection([], colors=style.QUIET, linewidths=0.8, linestyles="dotted", zorder=1)
         self.holds = LineCollection([], colors=style.INK, linewidths=2.6, zorder=2)
-        for lines in (self.equal, self.holds):
+        for lines in (self.equal, self.holds, self.target):
             self.axes.add_collection(lines, autolim=False)
-        (self.now,) = self.axes.plot([], [], marker="o", markersize=12, markerfacecolor=style.PAPER, markeredgecolor=style.INK, markeredgewidth=2.5, linestyle="none", zorder=4)
-        (self.best,) = self.axes.plot([], [], marker="*", markersize=14, markerfacecolor=style.PAPER, markeredgecolor=style.INK, linestyle="none", zorder=4)
-        self.names = [self.axes.text(0, 0, "", ha="center", va="center", fontsize=9.5, zorder=3) for _ in TINTS]
+        (self.now,) = self.axes.plot([], [], marker="o", markersize=12, markerfacecolor=style.PAPER, markeredgecolor=style.INK, markeredgewidth=2.5, linestyle="none", zorder=6, clip_on=False)
+        (self.best,) = self.axes.plot([], [], marker="*", markersize=14, markerfacecolor=style.PAPER, markeredgecolor=style.INK, linestyle="none", zorder=5, clip_on=False)
+        self.names = [self.axes.text(0, 0, "", ha="center", va="center", fontsize=9.5, zorder=4, bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.5, "alpha": 0.85}) for _ in TINTS]
         self.masses = [self.axes.text(0, 0, "", fontsize=8, color=style.QUIET, ha="right", va="bottom", zorder=3) for _ in range(MASSES)]
-        (bold,) = self.axes.plot([], [], color=style.INK, linewidth=2.6, linestyle="-", label="everything just holds; above and right of it all is well")
+        (bold,) = self.axes.plot([], [], color=style.INK, linewidth=2.6, linestyle="-", label="skins and core just hold; above and right of it they hold")
         (thin,) = self.axes.plot([], [], color=style.QUIET, linewidth=0.8, linestyle=":", label="equal mass, kg/m²")
         self.now.set_label("today")
-        self.best.set_label("lightest here that holds")
-        fig.legend(handles=[self.now, self.best, bold, thin], loc="outside lower left", ncols=2, fontsize=9, frameon=False)
-        return [self.tiles, self.title, self.equal, self.holds, self.now, self.best, *self.names, *self.masses]
+        (dashed,) = self.axes.plot([], [], color=style.RUST, linewidth=2.0, linestyle="--", label="mass target; above and right of it the part is too heavy")
+        for line in (self.now, self.best, self.sold):
+            line.set_in_layout(False)      # without data yet they would throw the layout
+        self.best.set_label("lightest of whole plies and sheets sold")
+        self.sold.set_label("sheets sold")
+        fig.legend(handles=[self.now, self.best, self.sold, bold, dashed, thin], loc="outside lower left", ncols=2, fontsize=9, frameon=False)
+        return [self.tiles, self.title, self.equal, self.holds, self.target, self.beyond, self.sold, self.now, self.best, *self.names, *self.masses]
 
     def draw(self, result):
         found = result.failure_map
         if found is None:
             self._clear("no core: there is nothing to map over its thickness")
             return
-        self.title.set_text(f"what {found.zone} fails by first")
+        self.title.set_text(f"which limit is nearest, zone {found.zone}")
         if found.governing is not self._drawn:      # the same map, with today's core moved on it
             self._drawn, x, y = found.governing, found.core_thickness.m_as("mm"), found.multiplier
             self.tiles.colours = PAINTS[found.governing]
             self.holds.set_segments(contour_generator(x, y, found.worst).lines(1.0))
             self._mass_lines(found, x, y)
             self._names(found, x, y)
+        self._target(result, found)
+        sold = result.build.core.thicknesses
+        sold = np.array([]) if sold is None else sold.m_as("mm")
+        sold = sold[(sold >= 3) & (sold <= 40)]
+        self.sold.set_data(sold, np.full(len(sold), 0.25))
         self.now.set_data([found.point.core_thickness.m_as("mm")], [1.0])
         best = found.lightest
-        self.best.set_data(*(([best[0].m_as("mm")], [best[1]]) if best else ([], [])))
+        self.best.set_data(*(([best.core_thickness.m_as("mm")], [best.multiplier]) if best else ([], [])))
+
+    def _target(self, result, found):
+        """Where the whole part just meets its mass target, the other zones as they are."""
+        allowed = areal_mass_allowed(result.part, result.build, result.part_mass)
+        x, y, mass = found.core_thickness.m_as("mm"), found.multiplier, found.areal_mass.m_as("kg/m^2")
+        pieces = [] if allowed is None else contour_generator(x, y, mass).lines(allowed.m_as("kg/m^2"))
+        self.target.set_segments(pieces)
+        words = ""
+        if pieces:
+            middle = pieces[0][np.argmin(np.abs(pieces[0][:, 0] - pieces[0][:, 0].mean()))]
+            words = "mass target"
+            self.beyond.set_position((max(middle[0], 11), min(middle[1] + 0.05, 3.6)))
+        elif allowed is not None and allowed.m_as("kg/m^2") < mass.min():
+            words = "all of this map is over the mass target"
+            self.beyond.set_position((39.5, 3.7))
+        self.beyond.set_text(words)
 
     def _clear(self, words):
         self._drawn = None
         self.title.set_text(words)
         self.tiles.colours = np.full((1, 1, 4), 255, dtype=np.uint8)
-        for lines in (self.equal, self.holds):
+        for lines in (self.equal, self.holds, self.target):
             lines.set_segments([])
-        for line in (self.now, self.best):
+        for line in (self.now, self.best, self.sold):
             line.set_data([], [])
-        for text in (*self.names, *self.masses):
+        for text in (*self.names, *self.masses, self.beyond):
             text.set_text("")
 
     def _mass_lines(self, found, x, y):
@@ -109,20 +139,40 @@ class FailureMapPicture(Picture):
             there = found.governing == number
             if there.mean() < LARGE:
                 continue
+            clear = there & (np.abs(found.worst - 1) > 0.2)      # of the bold line
+            there = clear if clear.any() else there
             middle = np.argmin((rows[there] - rows[there].mean()) ** 2 + (columns[there] - columns[there].mean()) ** 2)   # a place inside it
             text.set_position((x[columns[there][middle]], y[rows[there][middle]]))
-            text.set_text(name)
+            text.set_text(sag_word(name))
 
     def alt(self, result):
         found = result.failure_map
         if found is None:
             return "No map: this zone has no core."
-        best = found.lightest
-        light = (f"Lightest panel on the map that holds: {say(best[0], 'mm', 2)} of core with {best[1]:.2g} times today's skins, {say(best[2])}." if best
-                 else "No panel on this map holds everything.")
         return (f"A map of core thickness from {x_span(found)} against skins from {found.multiplier[0]:.2g} to {found.multiplier[-1]:.2g} times today's. Today, "
-                f"{say(found.point.core_thickness, 'mm', 2)}, {found.point.governing} governs at {max(found.point.use.values()):.0%} of what is allowed. {light}"
+                f"{say(found.point.core_thickness, 'mm', 2)}, {governs(found.point)} at {max(found.point.use.values()):.0%} of what is allowed. {star_words(found)}"
                 + "".join(f" Left out: {words}." for words in found.left_out))
+
+
+def sag_word(text):
+    """The check's long name as this page calls it."""
+    return text.replace("deflection", "sag")
+
+
+def governs(point):
+    """The limit nearest at today's panel, or those about equally near."""
+    if len(point.alike) == 1:
+        return f"{sag_word(point.governing)} governs"
+    return f"{sag_word(' and '.join(point.alike))} are about equal and govern"
+
+
+def star_words(found):
+    """What the star of the map stands for."""
+    best = found.lightest
+    if best is None:
+        return "No whole plies of today's skins on a core of this map, as sold, hold every limit of skins and core."
+    return (f"Lightest on the map of whole plies and sheets sold whose skins and core hold (the star): {best.outside} + {best.inside} plies on "
+            f"{say(best.core_thickness, 'mm', 2)} of core, {say(best.areal_mass)}. Part mass and flotation are checked apart.")
 
 
 def x_span(found):

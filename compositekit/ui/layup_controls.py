@@ -6,6 +6,7 @@ import ipywidgets as w
 
 from ..errors import PartFileError
 from ..mechanics.panel_peaks import EDGES
+from ..studies.skin_search_space import sizable_fabrics
 from ..units import Q_, say
 from .record import RecordDecision
 
@@ -18,6 +19,13 @@ def zone_control(part) -> w.Dropdown:
 def fabric_options(catalogue) -> list[tuple[str, str]]:
     """Every fabric by its title, the shop's own among them."""
     return [(row.title, key) for key, row in catalogue.fabrics().iterrows()]
+
+
+def among_options(catalogue) -> list[tuple[str, str]]:
+    """Ways to search; the shop's own stock where its tables hold a cloth that can be sized with."""
+    cloths = catalogue.fabrics()
+    own = {*cloths.index[cloths["grade"] == "shop"]} & {*sizable_fabrics(catalogue)}
+    return [("every cloth of this fibre", "fibre"), ("every cloth", "all"), *([("our own stock only", "own")] if own else [])]
 
 
 def core_options(catalogue, always=()) -> list[tuple[str, str]]:

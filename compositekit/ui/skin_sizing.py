@@ -8,17 +8,19 @@ import ipywidgets as w
 import numpy as np
 from matplotlib.patches import Rectangle
 
+from ..errors import PartFileError
 from ..mechanics.panel_peaks import EDGES
 from ..studies.downstream import part_figures
-from ..studies.sag import sag_floor
+from ..studies.sag import FOLDS, MANY, sag_floor
 from ..studies.skin_search_words import step_words
 from ..studies.skin_sizing import skin_sizing
 from ..studies.skin_sizing_words import BIAXIAL
 from ..units import Q_, say
 from . import style, tables
-from .failure_map_picture import FailureMapPicture
+from .failure_map_picture import FailureMapPicture, sag_word, star_words
 from .layup_controls import (
     ZoneRecord,
+    among_options,
     answered,
     core_changes,
     core_options,
@@ -32,11 +34,10 @@ from .layup_controls import (
 )
 from .panel import Panel
 from .through_picture import ThroughPicture
-from .trade_off_picture import TradeOffPicture
+from .trade_off_picture import TradeOffPicture, front_rows
 
-FOLDS = 20           # times the sag allowed: beyond it the straight-line sum means nothing but "far too floppy"
 TOP = 3.0            # times the limit, the highest the picture shows
-CURVES = ("sag", "skins", "core", "part mass", "flotation when swamped")
+CURVES = ("sag", "skins", "core", "part mass", "swamped")
 
 
 class SkinSizingPanel(Panel):
@@ -61,16 +62,14 @@ class SkinSizingPanel(Panel):
         plies = {"min": 0, "max": 8}
         controls = {
             "zone": zone,
-            "fabric": w.Dropdown(options=[("as laid up, mixed", ""), *fabric_options(catalogue)], description="cloth of every ply",
-                                 tooltip=BIAXIAL),
+            "fabric": w.Dropdown(options=fabric_options(catalogue), description="cloth of every ply", tooltip=BIAXIAL),
             "outside": w.IntSlider(min=1, max=8, description="plies outside"),
             "inside": w.IntSlider(**plies, description="plies inside"),
             "core": w.Dropdown(options=core_options(catalogue, used), description="core"),
             "thickness": w.FloatSlider(min=3, max=40, step=1, readout_format=".3g", description="core thickness, mm"),
             "solid": w.Checkbox(description="no core: skins laid together"),
             "edges": w.Dropdown(description="edges of the panel"),
-            "among": w.Dropdown(options=[("every cloth of this fibre", "fibre"), ("every cloth", "all"), ("our own stock only", "own")],
-                                description="what else would do, among"),
+            "among": w.Dropdown(options=among_options(catalogue), description="what else would do, among"),
         }
         self._take(controls, zone.value)
         zone.observe(lambda change: self._take(self.controls, change["new"]), "value")
@@ -83,7 +82,9 @@ class SkinSizingPanel(Panel):
         try:
             controls["edges"].options = edge_options(part, zone)
             controls["edges"].index = 0
-            controls["fabric"].value = one_fabric(layup) or ""
+            cloth, cloths = one_fabric(layup), fabric_options(self.file.catalogue)
+            controls["fabric"].options = cloths if cloth else [("as laid up, mixed", ""), *cloths]
+            controls["fabric"].value = cloth or ""
             for face in ("outside", "inside"):
                 count = len(getattr(layup, face))
                 controls[face].max = max(8, count)
@@ -108,6 +109,8 @@ class SkinSizingPanel(Panel):
                 | core_changes(part, zone, None if solid else core, thickness) | edge_changes(part, zone, edges))
 
     def compute(self, zone, among, **values):
+        if not values["inside"] and not values["solid"]:
+            raise PartFileError('plies inside is 0, but a core needs plies on both sides: set plies inside to 1 or more, or tick "no core".')
         changes, part = self.changes(zone, **values), self.file.part
         if self._saved[0] is not part:
             self._saved = part, part_figures(part, self.file.catalogue)
@@ -132,10 +135,16 @@ class SkinSizingPanel(Panel):
         self.curves = [chart.plot([], [], label=name, **style.line(n))[0] for n, name in enumerate(CURVES)]
         self.points = [chart.plot([], [], linestyle="none", marker=style.MARKERS[n], color=style.COLOURS[n], markersize=7, zorder=4)[0]
                        for n in range(len(CURVES))]
+        self.off = [chart.text(0, 0, "", fontsize=8.5, va="center", zorder=5, bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.5})
+                    for _ in CURVES]
         self.now = chart.axvline(0, color=style.QUIET, linewidth=1)
-        chart.legend(loc="upper right", ncols=2, fontsize=9)
+        (self.sold,) = chart.plot([], [], linestyle="none", marker="^", markersize=6, color=style.INK, clip_on=False, label="sheets sold")
+        self.sold.set_in_layout(False)      # without data yet it would throw the layout
+        self.bare = chart.text(0.5, 0.5, "", transform=chart.transAxes, ha="center", va="center", color=style.QUIET)
+        self.legend = fig.legend(handles=[*self.curves, self.sold], loc="outside lower right", ncols=6, fontsize=9, frameon=False, handlelength=1.6,
+                                 columnspacing=1.0)
         self.section, self.chart = section, chart
-        return [*self.layers, *self.labels, self.window, *self.curves, *self.points, self.now]
+        return [*self.layers, *self.labels, self.window, *self.curves, *self.points, *self.off, self.now, self.sold, self.bare]
 
     def draw(self, result):
         self._draw_section(result.build)
@@ -157,19 +166,34 @@ class SkinSizingPanel(Panel):
 
     def _draw_curves(self, result):
         sweep, low, high = result.sweep, 0, 0
-        lines = [None] * 5 if sweep is None else [sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation]
+        lines = [None] * len(CURVES) if sweep is None else _lines(sweep)
         for curve, share in zip(self.curves, lines, strict=True):
             known = share is not None
             curve.set_data(sweep.core_thickness.m_as("mm") if known else [], 100 * share if known else [])
         here = 1e3 * result.build.core_thickness
-        for point, share in zip(self.points, result.shares, strict=True):
-            point.set_data([here] if share is not None else [], [min(100 * share, 99 * TOP)] if share is not None else [])
+        end = max(40, here)
+        row = 0
+        for name, point, text, share in zip(CURVES, self.points, self.off, result.shares, strict=True):
+            text.set_text("")
+            point.set_data([here] if share is not None else [], [100 * share] if share is not None else [])
+            if share is not None and share > TOP:      # in rows below the top, or they would pile up
+                height, on_right = 100 * TOP - 10 - 17 * row, here < 0.6 * end
+                row += 1
+                point.set_data([here], [height])
+                text.set(position=(here + (0.02 if on_right else -0.02) * end, height), ha="left" if on_right else "right",
+                         text=f"{name}, off the top: {f'{share:.0%}' if share < FOLDS else f'more than {FOLDS} times'}")
+        sold = [] if result.build.core is None or result.build.core.thicknesses is None else result.build.core.thicknesses.m_as("mm")
+        self.sold.set_data(sold, np.zeros(len(sold)))
+        self.bare.set_text("" if sweep else "no core: no thickness to vary, so no curves")
+        if self.legend.get_visible() != (sweep is not None):
+            self.legend.set_visible(sweep is not None)
+            self.repaint()
         self.now.set_xdata([here, here])
         if sweep is not None and sweep.fits:
             low, high = (end.m_as("mm") for end in sweep.fits)
         self.window.set_x(low)
         self.window.set_width(high - low)
-        self.chart.set_xlim(0, max(40, here))
+        self.chart.set_xlim(0, end)
 
     # --- what is said ---
 
@@ -178,20 +202,25 @@ class SkinSizingPanel(Panel):
         state = (result.tally if result.failed else
                  "all checks hold, and the panel more than twice over: overbuilt" if result.overbuilt else f"all {len(result.checks)} checks hold")
         core = f"{result.build.core_thickness * 1e3:.3g} mm of core{self.sheet_words(result)}" if result.build.core else "no core"
-        sag = f"more than {FOLDS} times" if case.use["deflection"] >= FOLDS else f"{_sag(case, result.build)} of"
+        sag = MANY.removesuffix(" what is allowed") if case.use["deflection"] >= FOLDS else f"{_sag(case, result.build)} of"
         return (f"{result.zone}, {core}: sags {sag} the {say(case.deflection_limit, 'mm')} allowed under "
                 f'"{case.name}"; part {say(result.part_mass, "kg")}; {state}')
 
     def extra_html(self, result):
-        rows = [{"load": f"{case.name}: {case.words}", "deflection": _sag(case, result.build), "allowed": case.deflection_limit,
-                 "of it bending": f"{case.bending_share:.0%}", "skin stress": case.skin_stress.max(), "core shear": case.core_shear,
+        rows = [{"load": f"{case.name}: {case.words}", "sag": _sag(case, result.build), "allowed": case.deflection_limit,
+                 "of it bending": f"{case.bending_share:.0%}", "skin stress": _stress(case), "core shear": case.core_shear,
                  "nearest its limit": _nearest(case)} for case in result.loads]
         warning = "".join(f"<p><strong>{html.escape(words[0].upper() + words[1:])}.</strong></p>" for words in (result.one_way, result.clamped) if words)
-        return (f"{warning}<p>{html.escape(self.window_words(result))}</p><p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
+        return (f"{warning}<p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
                 + tables.rows(ply_rows(result.margins), "Ply by ply, the load that is worst for each face; the whole section as one laminate")
-                + margin_words(result.margins)
-                + tables.bullets([step_words(step) for step in result.steps], "One step from here, what it buys and what it breaks"))
+                + margin_words(result.margins) + tables.rows(front_rows(result), "The blue line of what else would do, by its letters"))
+
+    def first_html(self, result):
+        star = "" if result.failure_map is None else f"<p>{html.escape(star_words(result.failure_map))}</p>"
+        steps = "".join(f"<li>{html.escape(sag_word(step_words(step)))}</li>" for step in result.steps)
+        return (f"<p>{html.escape(self.window_words(result))}</p>{star}<div class=\"ck-note\"><strong>One step from here, what it buys and what it "
+                f"breaks</strong><ol>{steps}</ol></div>")
 
     @staticmethod
     def sheet_words(result) -> str:
@@ -210,8 +239,8 @@ class SkinSizingPanel(Panel):
             return "Without a core there is no curve: the marks at 0 mm stand for the skins laid together."
         if sweep.fits:
             low, high = (f"{end.m_as('mm'):.3g} mm" for end in sweep.fits)
-            return f"With these skins and this core material, every limit holds from {low} to {high} of core (the shaded band)."
-        names = [name for name, use in zip(CURVES, (sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation), strict=True)
+            return f"With these skins and this core material, every limit holds from {low} to {high} of core (the shaded band). {sold_words(result)}".strip()
+        names = [name for name, use in zip(CURVES, _lines(sweep), strict=True)
                  if use is not None and use.min() > 1]
         reason = f"{' and '.join(names)} stay above the line however thick it is" if names else "where the panel is stiff and strong enough, the part is too heavy"
         return f"No core from 3 to 40 mm holds every limit with these skins: {reason}. Change plies, cloth or core material."
@@ -230,10 +259,31 @@ class SkinSizingPanel(Panel):
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
 
 
+def sold_words(result) -> str:
+    """Which sheets sold lie in the band; empty where no sheets are listed."""
+    if result.build.core.thicknesses is None:
+        return ""
+    low, high = (end.m_as("mm") for end in result.sweep.fits)
+    within = [f"{sheet:.3g}" for sheet in sorted(result.build.core.thicknesses.m_as("mm")) if low - 1e-6 <= sheet <= high + 1e-6]
+    return f"Sheets sold in it: {', '.join(within)} mm." if within else "No sheet sold lies in it."
+
+
+def _lines(sweep):
+    return [sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation]
+
+
+def _stress(case):
+    skins = max(share for name, share in case.use.items() if name.startswith("skin"))
+    return case.skin_stress.max() if skins < FOLDS else MANY
+
+
 def ply_rows(margins):
-    """The margin of every ply at both faces as rows of a table."""
-    return [{"ply": f"{row.fabric} {row.angle:.0f}°", "face": row.face, "strain along, %": 100 * row.strain[0], "across, %": 100 * row.strain[1],
-             "shear, %": 100 * row.strain[2], "load it could take, times": row.ratio, "of what it may bear": f"{row.share:.0%}", "goes by": row.mode}
+    """The margin of every ply at both faces as rows of a table; no strains where the sum means nothing any more."""
+    share = f"of what is allowed (strength factor {margins.factor:.3g} taken off)"
+    return [{"ply": f"{row.fabric} {row.angle:.0f}°", "face": row.face,
+             **{name: 100 * strain if row.share < FOLDS else None for name, strain in zip(("strain along, %", "across, %", "shear, %"), row.strain, strict=True)},
+             "before it breaks, times the load": row.ratio if row.share < FOLDS else f"less than {margins.factor / FOLDS:.2g}",
+             share: f"{row.share:.0%}" if row.share < FOLDS else f"more than {FOLDS} times", "goes by": row.mode}
             for row in margins.rows]
 
 
@@ -247,13 +297,14 @@ def margin_words(margins):
 def _sag(case, build):
     """The sag, or in words at least how much where the straight-line sum means nothing."""
     if case.use["deflection"] >= FOLDS:
-        return f"more than {FOLDS} times what is allowed"
+        return MANY
     shown = sag_floor(case.deflection, case.deflection_limit, build.thickness)
-    return say(shown, "mm") if shown >= case.deflection else f"more than {say(shown, 'mm')}"
+    return say(shown, "mm") if shown >= case.deflection else f"more than {shown.m_as('mm'):.3g} mm"
 
 
 def _nearest(case):
     name, share = max(case.use.items(), key=lambda item: item[1])
+    name = sag_word(name)
     return f"{name} ({share:.0%} of it)" if share < FOLDS else f"{name} (more than {FOLDS} times it)"
 
 

@@ -12,7 +12,7 @@ from .picture import Picture
 from .steps import next_step
 
 CORE_HEIGHT = 2.0     # of a ply's: the picture is stretched, or nobody would see the plies
-MOST = 12             # plies and core that get a name of their own
+MOST = 12             # layers named in full size; more are named smaller
 
 
 class ThroughPicture(Picture):
@@ -35,11 +35,11 @@ class ThroughPicture(Picture):
         self.bands = [axes.add_collection(PolyCollection([], edgecolor="#d8d8d8", linewidth=0.6, zorder=0), autolim=False) for axes in (self.strain, self.stress, self.share)]
         self.lines = [[axes.plot([], [], label=name, **style.line(n))[0] for n, name in enumerate(("lengthwise", "crosswise"))] for axes in (self.strain, self.stress)]
         fig.legend(handles=self.lines[0], loc="outside lower left", ncols=2, fontsize=9, frameon=False)
-        self.bars = self.share.barh(range(2 * MOST), [0] * 2 * MOST, height=0.42, color=style.BLUE)
-        self.words = [self.share.text(0, 0, "", fontsize=8.5, va="center") for _ in range(MOST)]
+        self.bars = self.share.add_collection(PolyCollection([], zorder=2), autolim=False)
+        self.words = [self.share.text(0, 0, "", va="center") for _ in range(4 * MOST)]
         self.strain.set_yticks([1], ["basalt-twill-300  90°"], fontsize=8.5)      # about the longest name, for the room it needs
         self.named = None
-        return [*self.bands, *marks, *self.lines[0], *self.lines[1], *self.bars, *self.words]
+        return [*self.bands, *marks, *self.lines[0], *self.lines[1], self.bars, *self.words]
 
     def draw(self, result):
         margins = result.margins
@@ -69,31 +69,36 @@ class ThroughPicture(Picture):
         names = [f"{name}" if n == margins.core else f"{name}  {margins.laminate.angles[n].m_as('deg'):.0f}°" for n, name in enumerate(margins.fabrics)]
         if names != self.named:
             self.named = names
-            self.strain.set_yticks((edges[:-1] + edges[1:]) / 2, names, fontsize=8.5)
+            self.strain.set_yticks((edges[:-1] + edges[1:]) / 2, names, fontsize=letters(edges[-1]))
             self.repaint()
 
     def _shares(self, margins, edges):
-        for bar in self.bars:
-            bar.set_width(0)
         for text in self.words:
             text.set_text("")
         plies = [n for n in range(len(margins.fabrics)) if n != margins.core]
         end = next_step(130 * max(row.share for row in margins.rows))
         self.share.set_xlim(0, max(end, 150))
-        for place, row in enumerate(margins.rows[:2 * MOST]):
-            bottom = edges[plies[place // 2]] + 0.5 * (place % 2)
-            self.bars[place].set_y(bottom + 0.04)
-            self.bars[place].set_width(100 * row.share)
-            self.bars[place].set_facecolor(style.RUST if row.share > 1 else style.BLUE)
+        bars = []
+        for place, row in enumerate(margins.rows):
+            low = edges[plies[place // 2]] + 0.5 * (place % 2) + 0.04
+            bars.append([(0, low), (100 * row.share, low), (100 * row.share, low + 0.42), (0, low + 0.42)])
+        self.bars.set_verts(bars)
+        self.bars.set_facecolor([style.RUST if row.share > 1 else style.BLUE for row in margins.rows])
         for text, ply in zip(self.words, range(0, len(margins.rows), 2), strict=False):
             row = max(margins.rows[ply:ply + 2], key=lambda one: one.share)
             text.set_position((100 * row.share, edges[plies[ply // 2]] + 0.5))
             text.set_text(f" {row.share:.0%}")
+            text.set_fontsize(letters(edges[-1]))
 
     def alt(self, result):
         least = result.margins.least
         rows = "; ".join(f"{row.fabric} at {row.angle:.0f}°, {row.face} {row.share:.0%} ({row.mode})" for row in result.margins.rows)
         return f"Strain and stress through the thickness under the worst load, and what each ply uses up of what it may bear. Nearest its limit: {least.words}. {rows}."
+
+
+def letters(layers):
+    """Size of the names, so that they do not run into each other."""
+    return 8.5 * min(1.0, (MOST + 2) / layers)
 
 
 def next_whole(value):
