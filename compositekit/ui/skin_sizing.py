@@ -9,9 +9,8 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from ..errors import PartFileError
-from ..mechanics.panel_peaks import EDGES
 from ..studies.downstream import part_figures
-from ..studies.sag import FOLDS, MANY, sag_floor
+from ..studies.sag import FOLDS, MANY
 from ..studies.skin_search_words import step_words
 from ..studies.skin_sizing import skin_sizing
 from ..studies.skin_sizing_words import BIAXIAL
@@ -33,6 +32,17 @@ from .layup_controls import (
     zone_control,
 )
 from .panel import Panel
+from .skin_sizing_tables import (
+    choice_words,
+    margin_words,
+    nearest_words,
+    plies_words,
+    ply_rows,
+    sag_shown,
+    sold_words,
+    stress_words,
+    sweep_lines,
+)
 from .through_picture import ThroughPicture
 from .trade_off_picture import TradeOffPicture, front_rows
 
@@ -157,8 +167,8 @@ class SkinSizingPanel(Panel):
         for layer, bottom, height in zip(self.layers, foot, heights, strict=False):
             layer.set_y(bottom)
             layer.set_height(height)
-        words = (f"outside: {_plies(build.outer_keys)}, {heights[0]:.2f} mm", f"core {heights[1]:.3g} mm" if build.core else "",
-                 f"inside: {_plies(build.inner_keys)}, {heights[2]:.2f} mm" if inner else "")
+        words = (f"outside: {plies_words(build.outer_keys)}, {heights[0]:.2f} mm", f"core {heights[1]:.3g} mm" if build.core else "",
+                 f"inside: {plies_words(build.inner_keys)}, {heights[2]:.2f} mm" if inner else "")
         for label, y, text in zip(self.labels, (-1.5, foot[1] + heights[1] / 2, foot[3] + 1.5), words, strict=True):
             label.set_y(y)
             label.set_text(text)
@@ -166,7 +176,7 @@ class SkinSizingPanel(Panel):
 
     def _draw_curves(self, result):
         sweep, low, high = result.sweep, 0, 0
-        lines = [None] * len(CURVES) if sweep is None else _lines(sweep)
+        lines = [None] * len(CURVES) if sweep is None else sweep_lines(sweep)
         for curve, share in zip(self.curves, lines, strict=True):
             known = share is not None
             curve.set_data(sweep.core_thickness.m_as("mm") if known else [], 100 * share if known else [])
@@ -202,14 +212,14 @@ class SkinSizingPanel(Panel):
         state = (result.tally if result.failed else
                  "all checks hold, and the panel more than twice over: overbuilt" if result.overbuilt else f"all {len(result.checks)} checks hold")
         core = f"{result.build.core_thickness * 1e3:.3g} mm of core{self.sheet_words(result)}" if result.build.core else "no core"
-        sag = MANY.removesuffix(" what is allowed") if case.use["deflection"] >= FOLDS else f"{_sag(case, result.build)} of"
+        sag = MANY.removesuffix(" what is allowed") if case.use["deflection"] >= FOLDS else f"{sag_shown(case, result.build)} of"
         return (f"{result.zone}, {core}: sags {sag} the {say(case.deflection_limit, 'mm')} allowed under "
                 f'"{case.name}"; part {say(result.part_mass, "kg")}; {state}')
 
     def extra_html(self, result):
-        rows = [{"load": f"{case.name}: {case.words}", "sag": _sag(case, result.build), "allowed": case.deflection_limit,
-                 "of it bending": f"{case.bending_share:.0%}", "skin stress": _stress(case), "core shear": case.core_shear,
-                 "nearest its limit": _nearest(case)} for case in result.loads]
+        rows = [{"load": f"{case.name}: {case.words}", "sag": sag_shown(case, result.build), "allowed": case.deflection_limit,
+                 "of it bending": f"{case.bending_share:.0%}", "skin stress": stress_words(case), "core shear": case.core_shear,
+                 "nearest its limit": nearest_words(case)} for case in result.loads]
         warning = "".join(f"<p><strong>{html.escape(words[0].upper() + words[1:])}.</strong></p>" for words in (result.one_way, result.clamped) if words)
         return (f"{warning}<p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
@@ -240,7 +250,7 @@ class SkinSizingPanel(Panel):
         if sweep.fits:
             low, high = (f"{end.m_as('mm'):.3g} mm" for end in sweep.fits)
             return f"With these skins and this core material, every limit holds from {low} to {high} of core (the shaded band). {sold_words(result)}".strip()
-        names = [name for name, use in zip(CURVES, _lines(sweep), strict=True)
+        names = [name for name, use in zip(CURVES, sweep_lines(sweep), strict=True)
                  if use is not None and use.min() > 1]
         reason = f"{' and '.join(names)} stay above the line however thick it is" if names else "where the panel is stiff and strong enough, the part is too heavy"
         return f"No core from 3 to 40 mm holds every limit with these skins: {reason}. Change plies, cloth or core material."
@@ -254,71 +264,6 @@ class SkinSizingPanel(Panel):
     def offer(self) -> dict:
         """What is recorded when the button is pressed."""
         result, saved = answered(self.result), skin_sizing(self.file.part, self.file.catalogue, self.values["zone"])
-        return dict(choice=_choice_words(result), changes=self.changes(**self.values),
-                    alternatives=[f"as before: {_choice_words(saved)}; {saved.verdict}"],
+        return dict(choice=choice_words(result), changes=self.changes(**self.values),
+                    alternatives=[f"as before: {choice_words(saved)}; {saved.verdict}"],
                     numbers=[check.sentence() for check in result.checks], rests_on=result.rests_on)
-
-
-def sold_words(result) -> str:
-    """Which sheets sold lie in the band; empty where no sheets are listed."""
-    if result.build.core.thicknesses is None:
-        return ""
-    low, high = (end.m_as("mm") for end in result.sweep.fits)
-    within = [f"{sheet:.3g}" for sheet in sorted(result.build.core.thicknesses.m_as("mm")) if low - 1e-6 <= sheet <= high + 1e-6]
-    return f"Sheets sold in it: {', '.join(within)} mm." if within else "No sheet sold lies in it."
-
-
-def _lines(sweep):
-    return [sweep.deflection, sweep.skins, sweep.core, sweep.mass, sweep.flotation]
-
-
-def _stress(case):
-    skins = max(share for name, share in case.use.items() if name.startswith("skin"))
-    return case.skin_stress.max() if skins < FOLDS else MANY
-
-
-def ply_rows(margins):
-    """The margin of every ply at both faces as rows of a table; no strains where the sum means nothing any more."""
-    share = f"of what is allowed (strength factor {margins.factor:.3g} taken off)"
-    return [{"ply": f"{row.fabric} {row.angle:.0f}°", "face": row.face,
-             **{name: 100 * strain if row.share < FOLDS else None for name, strain in zip(("strain along, %", "across, %", "shear, %"), row.strain, strict=True)},
-             "before it breaks, times the load": row.ratio if row.share < FOLDS else f"less than {margins.factor / FOLDS:.2g}",
-             share: f"{row.share:.0%}" if row.share < FOLDS else f"more than {FOLDS} times", "goes by": row.mode}
-            for row in margins.rows]
-
-
-def margin_words(margins):
-    """The ply that gives first, and the first to give along its fibres, with what that rests on."""
-    fibres = margins.least_of_fibres
-    along = "" if fibres is None or fibres.words == margins.least.words else f" First to give along its fibres: {fibres.words}."
-    return f"<p>{html.escape(f'First to give: {margins.least.words}.{along}')}</p>" + tables.bullets(margins.guesses, "The plies' own limits rest on")
-
-
-def _sag(case, build):
-    """The sag, or in words at least how much where the straight-line sum means nothing."""
-    if case.use["deflection"] >= FOLDS:
-        return MANY
-    shown = sag_floor(case.deflection, case.deflection_limit, build.thickness)
-    return say(shown, "mm") if shown >= case.deflection else f"more than {shown.m_as('mm'):.3g} mm"
-
-
-def _nearest(case):
-    name, share = max(case.use.items(), key=lambda item: item[1])
-    name = sag_word(name)
-    return f"{name} ({share:.0%} of it)" if share < FOLDS else f"{name} (more than {FOLDS} times it)"
-
-
-def _plies(keys):
-    return f"{len(keys)} {'ply' if len(keys) == 1 else 'plies'}"
-
-
-def _choice_words(result):
-    edges = dict.fromkeys(case.edges for case in result.loads)
-    return _layup_words(result) + ("" if [*edges] == [EDGES[0]] else f", panel edges {' and '.join(edges)}")
-
-
-def _layup_words(result):
-    build = result.build
-    faces = [f"{_plies(keys)} of {' and '.join(dict.fromkeys(keys))}" for keys in (build.outer_keys, build.inner_keys) if keys]
-    core = f"{build.core_thickness * 1e3:.3g} mm {build.core.key}" if build.core else "no core"
-    return f"outside {faces[0]}, {core}" + (f", inside {faces[1]}" if len(faces) > 1 else "")
