@@ -24,6 +24,7 @@ class FeedLine:
     bore      [m]  inside diameter, for its own pressure drop and contents; left out: one pressure all along
     hose_length, hose_bore  [m]  hose between pot and line, for its pressure drop; left out: none
     A clamped line stays an open channel in the stack: resin that reaches it runs along it.
+    When it opens, a dry hose and line count as full at once: what they hold is let in, the time to fill them is not counted.
     """
 
     name: str
@@ -131,6 +132,9 @@ def chain_lengths(line, what, numbers, nodes, joined):
 
 def require_one_piece(line, numbers, nodes, joined):
     """ShapeError unless the nodes of a line hang together through edges between them."""
+    found, times = np.unique(numbers, return_counts=True)
+    if (times > 1).any():
+        raise ShapeError(f'feed "{line.name}" lists node {found[np.argmax(times > 1)]} twice; list each node once, in a ring too: its first node closes it.')
     place = np.full(len(nodes), -1)
     place[numbers] = np.arange(len(numbers))
     first, second = place[joined // len(nodes)], place[joined % len(nodes)]

@@ -66,7 +66,7 @@ class FillResult:
     arrival      [s]  when resin reaches each node (n,): its control volume half full, or full where it lies at a wall
     full_at      [s]  when each node's control volume is full (n,), as textbook schemes tell it; infinity: not filled
     fill_time    [s]  when the last node is full; infinity if that never happens
-    complete     whether everything filled;  reason  why the fill ended
+    complete     whether resin would reach everything, were trapped air drawn off;  reason  why the fill ended
     filled       [1]  share of the volume that was filled by then
     mass_error   [1]  resin let in less stored and let out, over let in
     trapped      TrappedRegion list, largest first; unreached  the same for what stayed dry
@@ -85,7 +85,7 @@ class FillResult:
                      [] if self.why_not else events, stop, block)
 
     def __repr__(self):
-        return f"FillResult({self.reason}; {self.si.filled:.1%} filled, {len(self.trapped)} trapped region(s))"
+        return f"FillResult({self.reason}; {self.si.filled:.1%} filled, {len(self.trapped)} closed off)"
 
     @functools.cached_property
     def si(self):
@@ -115,17 +115,23 @@ class FillResult:
     @functools.cached_property
     def reason(self):
         if self.complete:
-            return "everything is full"
+            shut = len(self.trapped)
+            return f"resin would reach everything, but {_dry_regions(shut)} closed off" if shut else "everything is full"
         if self.why_not:
             return self.why_not
         if self.run.end >= self.resin.last_fluid_time:
-            return (f"the resin gels after {self.resin.gel_time:.4g} s" if self.resin.gel_time is not None else
+            return (f"the resin gels after {self.resin.gel_time:.4g} s{self._never_opened()}" if self.resin.gel_time is not None else
                     "the resin thickens too fast to get any farther")
         if all(np.isnan(pressure) for pressure in dict((line, p) for _, line, p in self.events).values()):
             return "every feed is clamped before the part is full"
         if np.ptp(self.graph.head) > 0:
             return "the pressure cannot lift the resin any higher"
         return "no resin flows into what is left"
+
+    def _never_opened(self):
+        """In words, the feeds that open only when the resin has gelled."""
+        opens = {line: time for time, line, pressure in reversed(self.events) if not np.isnan(pressure)}    # the earliest of each
+        return "".join(f', before feed "{self.feeds[line]}" opens at {time:.4g} s' for line, time in sorted(opens.items()) if time >= self.resin.gel_time)
 
     @checked(time="s >= 0", returns="m^3")
     def volume_in(self, time, line=None):
@@ -239,6 +245,10 @@ class FillResult:
         """
         events = [(time, line, pressure * factor) for time, line, pressure in self.events]
         return FillResult(self.graph, self.nodes, events, replace(self.resin), None, self.why_not)
+
+
+def _dry_regions(count):
+    return "1 dry region is" if count == 1 else f"{count} dry regions are"
 
 
 def read_arrival(full, half, edges):

@@ -71,7 +71,8 @@ class FillModel:
         Returns FillResult; one that does not end says why.
         Raises UnitError; RangeError, ShapeError for lines and regions that cannot be.
         Relation: div(h K/mu grad p) = phi h ds/dt, p = P on feeds, p = 0 where not full
-        Valid: stiff stack, flow in the plane, a full place stays full.
+        Valid: stiff stack, flow in the plane, a full place stays full; permeability over that across up to about 1e4 (at 1e6 the
+        balance of resin is out by 2.5e-8).
         Source: control-volume filling (textbook, read second-hand); front elimination (own, solver section 4).
         """
         feeds, vents, names = list(feeds), None if vents is None else list(vents), [feed.name for feed in feeds]

@@ -48,7 +48,8 @@ class TriangleMesh:
         self.si = MeshNumbers(nodes, triangles)
 
     def __repr__(self):
-        return f"TriangleMesh({len(self.si.nodes)} nodes, {len(self.si.triangles)} triangles, zones {', '.join(self.zone_names)})"
+        size = " x ".join(f"{side:.3g}" for side in np.ptp(self.si.nodes[np.unique(self.si.triangles)], axis=0))
+        return f"TriangleMesh({len(self.si.nodes)} nodes, {len(self.si.triangles)} triangles, {size} m, zones {', '.join(self.zone_names)})"
 
     @functools.cached_property
     def zone_names(self):

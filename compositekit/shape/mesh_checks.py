@@ -94,7 +94,8 @@ def find_faults(mesh, cut_outs, pieces):
          "keep one skin only: delete the rib or the inner wall that meets it there")
     tell(si.turned_against, "pair(s) of neighbouring faces of which one lies upside down", lambda pair: face(pair[0]),
          "turn them with wound_alike(), or read the mesh with mend=True")
-    return found + _openings(si, cut_outs, pieces)
+    alike = mesh.wound_alike().si if len(si.turned_against) else si      # else edges between turned faces pass for openings
+    return found + _openings(alike, cut_outs, pieces)
 
 
 def _openings(si, cut_outs, pieces):

@@ -27,7 +27,7 @@ def read_mesh(path, unit, cut_outs=0, pieces=1, mend=False):
     cut_outs  openings that belong to the part, beside the rim of each piece
     pieces    separate pieces that the part has
     mend      True drops faces given twice or without area and turns upside-down faces, instead of refusing them
-    Returns a TriangleMesh. Raises ShapeError for a file that is missing, locked, half-written or no mesh, for a size
+    Returns a TriangleMesh; printed it tells its size: look at it, since millimetres read as centimetres may pass. Raises ShapeError for a file that is missing, locked, half-written or no mesh, for a size
     that looks like a wrong unit, and for holes, separate pieces, repeated, flat and upside-down faces, with their places.
     """
     path = Path(path)

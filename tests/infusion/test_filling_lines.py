@@ -185,6 +185,14 @@ def test_membrane_all_over_traps_nothing():
     assert run(mesh, [line("feed", mesh, 0)], None, fast_rims(mesh)).trapped == []
 
 
+def test_a_fill_that_closes_dry_regions_off_does_not_call_everything_full():
+    mesh = plate(21, 11)
+    rim, everywhere = FeedLine("rim", mesh.rim_nodes(), Q_(P, "Pa")), run(mesh, [line("feed", mesh, 0)], [VentLine("vent", column(mesh, 2.0))])
+    shut = run(mesh, [rim], [VentLine("off the middle", [mesh.nearest_node(Q_(np.array([0.3, 0.5, 0.0]), "m"))])])
+    assert shut.complete and len(shut.trapped) == 1 and shut.reason == "resin would reach everything, but 1 dry region is closed off"
+    assert everywhere.complete and not everywhere.trapped and everywhere.reason == "everything is full"
+
+
 def test_ring_of_feed_traps_the_middle_unless_vented_there():
     mesh = plate(41, 21)
     rim = FeedLine("rim", mesh.rim_nodes(), Q_(P, "Pa"))
@@ -224,6 +232,9 @@ def test_gel_stops_the_front_and_tells_how_far_it_got():
     result = run(mesh, [line("pot", mesh, 0)], gel_time=Q_(gel, S))
     assert not result.complete and "gels" in result.reason and np.isinf(result.si.fill_time)
     assert result.filled.m == pytest.approx(0.6, rel=5e-3) and abs(result.mass_error) < 1e-9
+    assert result.reason.endswith(f"gels after {gel:.4g} s")
+    late = run(mesh, [line("pot", mesh, 0), line("late", mesh, 1, opens=Q_(2 * gel, S))], gel_time=Q_(gel, S))
+    assert late.reason.endswith(f'before feed "late" opens at {2 * gel:.4g} s')
     region, = result.unreached
     assert set(region.nodes) == set(np.flatnonzero(np.isinf(result.si.full_at))) and region.volume.m > 0
     later = result.with_resin(Q_(MU, "Pa*s"), gel_time=Q_(10 * gel, S))
@@ -258,6 +269,7 @@ def test_a_fill_that_never_ends_says_why(call, word):
 
 TWO_PLATES = TriangleMesh(np.concatenate([MESH.si.nodes, MESH.si.nodes + np.array([0.0, 3.0, 0.0])]),
                           np.concatenate([MESH.si.triangles, MESH.si.triangles + len(MESH.si.nodes)]))
+RING = np.asarray(MESH.rim_nodes()).tolist()
 CORNER = FeedLine("corner", [0], Q_(P, "Pa"))
 SPLIT = np.where(np.abs(MESH.si.centres[:, 0] - 1) < 0.2, 0.0, K)
 
@@ -273,6 +285,7 @@ BAD = [
     (dict(feeds=[feed([0.5])]), ShapeError, "whole numbers"),
     (dict(feeds=[feed([[0, 1], [2]])]), ShapeError, "whole numbers"),
     (dict(feeds=[feed([0, 10])]), ShapeError, "not closed up"),
+    (dict(feeds=[feed([*RING, RING[0]])]), ShapeError, f"lists node {RING[0]} twice"),
     (dict(feeds=[feed([0, 10], bore=Q_(8, "mm"))]), ShapeError, "no edge joins them"),
     (dict(feeds=[feed([0], bore=Q_(8, "mm"))]), ShapeError, "one node only"),
     (dict(feeds=[CORNER], channels=[EdgeChannel("gap", [0, 10], Q_(9, "mm^2"), Q_(1e-7, "m^2"))]), ShapeError, "no edge joins them"),

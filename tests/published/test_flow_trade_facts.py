@@ -110,7 +110,6 @@ def test_long_part_stalls_near_the_middle(doubling_minutes):
     settings = 0.6, Q_(0.3, "Pa*s"), Q_(95e3, "Pa"), Q_(doubling_minutes, "min")
     per_area = darcy.distance_before(Q_(40, "min"), Q_(1e-10, "m^2"), *settings)
     permeability = Q_(1e-10, "m^2") * (Q_(0.75, "m") / per_area).to("").m ** 2  # distance goes with the root of permeability
-    close(darcy.distance_before(Q_(40, "min"), permeability, *settings), "m", 0.75, 1e-9)
     assert 0.30 * 5 < darcy.distance_before(Q_(6, "hour"), permeability, *settings).m_as("m") < 0.70 * 5
 
 

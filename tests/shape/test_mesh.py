@@ -180,6 +180,17 @@ def test_a_fault_is_told_with_its_number_and_place(nodes, triangles, words):
         mesh.check()
 
 
+@pytest.mark.parametrize("rows", [(10,), (10, 40), (3, 9, 11, 20, 21, 44)])
+def test_turned_faces_are_not_taken_for_holes(rows):
+    fault, = TriangleMesh(NODES, upside_down(*rows)).faults()
+    assert "upside down" in fault
+
+
+def test_a_mesh_tells_its_size():
+    width, length = np.ptp(NODES[:, :2], axis=0)
+    assert f"{width:.3g} x {length:.3g} x 0 m" in repr(plate())
+
+
 def test_a_sound_mesh_has_no_faults_and_openings_may_be_declared():
     assert plate().faults() == [] and cube().faults() == []
     holed = TriangleMesh(NODES, without(*MIDDLE))

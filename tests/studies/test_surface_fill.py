@@ -63,8 +63,11 @@ def test_a_strip_fed_from_end_to_end_comes_near_the_straight_run(cut):
 
 def test_under_mesh_the_far_skin_lags_as_in_the_straight_run():
     part = joined(LID.changed({**SHORT, "feed.layout": "end to end", "feed.flow_mesh": True}))
-    found = surface_fill(part, CATALOGUE, Q_(0.015, "m"))
-    assert found.fill_time.m_as("min") == pytest.approx(found.flow.fill_time.m_as("min"), rel=0.12)      # the bare strip at the vent: whole triangles
+    errors = []
+    for size in (0.03, 0.015, 0.0075):
+        found = surface_fill(part, CATALOGUE, Q_(size, "m"))
+        errors.append(abs((found.fill_time / found.flow.fill_time).m_as("") - 1))
+    assert max(errors) < 0.03 and errors[-1] < 0.01     # the bare strip at the vent is of whole triangles
     ground = fill_ground(part, CATALOGUE, Q_(0.015, "m"))
     level = run_ground(ground, ground.layers[0]).si.full_at.max() / 60
     assert level < found.fill_time.m_as("min")
