@@ -8,16 +8,14 @@ from typing import NamedTuple
 
 import numpy as np
 import pint
-from scipy.interpolate import PPoly
 
 from ..errors import RangeError
 from ..units import Q_, checked
 from .panel_edges import THIN, Plate, Solution
+from .softness_table import NODES, SoftnessTable
 
 EDGES = ("supported", "clamped", "long edges clamped", "short edges clamped", "one long edge clamped", "one short edge clamped")
 GRID = 25                                                         # points each way where a peak is looked for
-NODES = np.geomspace(THIN, 1e4, 110)                              # softness tabled; what runs between is good to 1 in 100 000
-STENCIL = 6                                                       # nodes that a polynomial between two of them runs through
 LOOK = 0, 35, 50, 60, 70, 109                                     # of them, where the peaks' places are sought
 
 
@@ -39,56 +37,43 @@ def clamped_edges(edges, length, width) -> tuple[bool, bool, bool, bool]:
     return x >= 1, x == 2, y >= 1, y == 2
 
 
-class PeakTable:
-    """Largest sag, moments and shear forces for 1 Pa on a patch and D11 = 1, over the softness D11/(Sx length width)."""
+class PeakTable(SoftnessTable):
+    """Largest sag, moments, shear forces and curvatures for 1 Pa on a patch and D11 = 1, over the softness D11/(Sx length width)."""
 
     def __init__(self, length, width, clamped, plate, patch):
         solution, (x, y) = Solution(length, width, clamped, plate, patch), places(length, width, clamped, plate, patch)
-        whole = solution.at(NODES[list(LOOK)], x, y).reshape(5, len(LOOK), -1)
+        whole = _with_curvatures(solution.at(NODES[list(LOOK)], x, y), plate).reshape(7, len(LOOK), -1)
         spots = [np.unique(value.argmax(axis=-1)) for value in np.abs(whole)]
         (i, row), (j, column) = (np.unique(place, return_inverse=True) for place in np.unravel_index(np.concatenate(spots), (len(x), len(y))))
         starts = np.cumsum([0, *map(len, spots)])
         self._columns = [slice(*ends) for ends in itertools.pairwise(starts)]
         self._sums, self._x, self._y, self._spots = solution, x[i], y[j], (row, column)
-        self._values = np.full((len(NODES), starts[-1]), np.nan)
+        self._start(starts[-1])
         for value, (columns, spot) in enumerate(zip(self._columns, spots, strict=True)):
             self._keep(list(LOOK), value, columns, whole[value][:, spot])
-        self._curves = PPoly(np.full((STENCIL, len(NODES) - 1, starts[-1]), np.nan), np.arange(len(NODES)))
 
     def at(self, softness):
-        """Largest w, Mx, My, Qx, Qy, as sizes, each shaped like softness."""
+        """Largest w, Mx, My, Qx, Qy and curvatures along x and y, as sizes, each shaped like softness."""
         softness = np.asarray(softness, dtype=float)
-        place = (np.log(np.clip(softness, NODES[0], NODES[-1])) - np.log(NODES[0])) / (np.log(NODES[-1] / NODES[0]) / (len(NODES) - 1))
-        soft = place > 0                                              # the others are rigid in shear: there the first node is the answer
-        self._work_out(np.unique(np.minimum(place[soft].astype(int), len(NODES) - 2)))
-        found = np.abs(np.where(soft[..., None], self._curves(place), self._values[0]))
+        found = np.abs(self._read(softness))
         found = [found[..., columns].max(-1) for columns in self._columns]
         return found[0] * _level(np.maximum(softness, THIN)), *found[1:]
 
-    def _work_out(self, gaps):
-        """The curves over these gaps between nodes, where nobody asked before; each is the same whatever else was asked."""
-        gaps = gaps[np.isnan(self._curves.c[0, gaps, 0])]
-        if not len(gaps):
-            return
-        first = np.clip(gaps - STENCIL // 2 + 1, 0, len(NODES) - STENCIL)
-        nodes = np.unique(first[:, None] + np.arange(STENCIL))
-        nodes = nodes[np.isnan(self._values[nodes, 0])]
-        if len(nodes):
-            whole = self._sums.at(NODES[nodes], self._x, self._y)
-            for value, columns in enumerate(self._columns):
-                row, column = (place[columns] for place in self._spots)
-                self._keep(nodes, value, columns, whole[value][:, row, column])
-        for gap, start in zip(gaps, first, strict=True):
-            self._curves.c[:, gap] = _through(int(start - gap)) @ self._values[start:start + STENCIL]
+    def _fill(self, nodes):
+        whole = _with_curvatures(self._sums.at(NODES[nodes], self._x, self._y), self._sums.plate)
+        for value, columns in enumerate(self._columns):
+            row, column = (place[columns] for place in self._spots)
+            self._keep(nodes, value, columns, whole[value][:, row, column])
 
     def _keep(self, nodes, value, columns, found):
         self._values[nodes, columns] = found / _level(NODES[nodes])[:, None] if value == 0 else found
 
 
-@functools.cache
-def _through(start):
-    """From values at STENCIL nodes, the first of them so many behind a gap's own (a negative number), to the polynomial over the gap, highest power first."""
-    return np.linalg.inv(np.vander(start + np.arange(STENCIL, dtype=float)))
+def _with_curvatures(found, plate):
+    """w, Mx, My, Qx, Qy, and after them the curvatures along x and y of those moments, D16 and D26 left out."""
+    _, moment_x, moment_y, *_ = found
+    whole = plate.d22 - plate.d12**2
+    return np.concatenate([found, np.stack([plate.d22 * moment_x - plate.d12 * moment_y, moment_y - plate.d12 * moment_x]) / whole])
 
 
 def _level(softness):

@@ -198,7 +198,7 @@ def _uses(skins, table, loads, limits, thickness) -> list[dict]:
     """Per load, share of each limit per core (last axis) at one thickness each, or at every thickness of a column."""
     panel = skins.on(core_thickness=thickness, core_modulus=table.in_plane, core_shear_modulus=table.shear_modulus)
     modulus, shear, crushing, cells = table.limits
-    held = Limits(limits.skins, limits.factor, modulus, shear / limits.factor, crushing / limits.factor, cells)
+    held = Limits(limits.skins, limits.factor, modulus, shear / limits.factor, crushing / limits.factor, cells, limits.shear)
     return [panel_use(panel, load, held) for load in loads]
 
 

@@ -20,6 +20,7 @@ CORE_WAYS = {"core shear": ("core shear", "a denser core or a thicker sheet"),
 
 SKIN_WAYS = {"skin tension": ("skins in tension", "more plies (page 03)"),
              "skin compression": ("skins in compression", "more plies (page 03)"),
+             "skin shear": ("skins sheared in a corner", "more plies (page 03)"),
              "skin under patch": ("skin squeezed under the patch", "more plies (page 03), or a core stiffer through its thickness")}
 WAYS = SKIN_WAYS | CORE_WAYS
 
@@ -119,7 +120,7 @@ def _celsius(temperature):
 def _source(name, core, factor):
     over = f"÷ strength factor {factor:.3g}"
     if name in SKIN_WAYS:
-        more = skin_sizing_checks.SPRINGS if name == "skin under patch" else skin_sizing_checks.NO_POISSON
+        more = skin_sizing_checks.SPRINGS if name == "skin under patch" else skin_sizing_checks.TWISTED if name == "skin shear" else skin_sizing_checks.BENT
         return f"design strain of its cloths {over}; page 03 says which skin and which way; {more}"
     if name == "skin wrinkling":
         return f"0.5 (E Ec Gc)^(1/3) {over}; {skin_sizing_checks.ZENKERT}"

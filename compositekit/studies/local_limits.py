@@ -14,18 +14,18 @@ from ..mechanics.indentation import equal_radius, patch_indentation
 from ..mechanics.sandwich_failure import dimpling_stress
 
 
-def local_uses(panel, load, limits, stress) -> dict:
+def local_uses(panel, load, limits, stress, strains) -> dict:
     """Shares of the local limits of a SandwichPanel of numbers or arrays.
 
     panel, load, limits   as for panel_use
-    stress                Pa in each skin, by way and skin, under the load's largest moments
+    stress, strains       Pa and strain in each skin, by way and skin, under the load's largest moments and curvatures
     Returns "skin dimpling" where a core has cells, and under a patch "core crushing" and "skin under patch".
     """
     use = {}
     if np.any(np.not_equal(limits.cell_size, 0.0)):
         use["skin dimpling"] = _dimpling(panel, limits, stress)
     if load.patch_pressure is not None:
-        use |= _under_patch(panel, load, limits, stress)
+        use |= _under_patch(panel, load, limits, strains)
     return use
 
 
@@ -57,13 +57,13 @@ def _dimpling(panel, limits, stress):
     return largest(stress[way][skin] * limits.factor * np.square(limits.cell_size) / dimples(panel, way, skin) for way in range(2) for skin in range(2))
 
 
-def _under_patch(panel, load, limits, stress):
+def _under_patch(panel, load, limits, strains):
     """The patch may stand on either skin, and squeezes it by its own bending on top of the panel's."""
     core, skin_use = [], []
     for skin in range(1 if _alike(panel) else 2):
         pressure, bending = under_patch(panel, load, limits.core_modulus, skin)
         core.append(pressure / limits.crushing)
-        skin_use += [(stress[way][skin] / panel.moduli[way][skin] + bending) / limits.skins[skin][way][1] for way in range(2)]
+        skin_use += [(strains[way][skin] + bending) / limits.skins[skin][way][1] for way in range(2)]
     return {"core crushing": largest(core), "skin under patch": largest(skin_use)}
 
 

@@ -15,6 +15,7 @@ from .local_limits import largest, local_uses
 from .panel_loads import ZoneLoad
 from .panel_stiffness import SandwichPanel, SolidPanel
 
+SHEAR_STRAIN = 0.0092        # 30.2 MPa over 3.265 GPa, infused stitched glass, strength that looks like a design value (IEA22, read)
 CROSS_FIBRE_STRAIN = 0.003   # own judgement: a skin pulled straight across its fibres cracks in the resin first
 
 
@@ -25,6 +26,7 @@ class Limits(NamedTuple):
     factor         the strength factor, since the wrinkling stress itself goes with the skin's modulus
     core_modulus   Pa through the thickness; core_shear Pa of stress allowed; crushing Pa allowed, NaN if not known
     cell_size      m across a cell of a honeycomb, NaN if not known; nought for any other core
+    shear          shear strain allowed along and across the panel, by skin; None where it is not looked at
     """
 
     skins: tuple
@@ -33,6 +35,7 @@ class Limits(NamedTuple):
     core_shear: object = None
     crushing: object = None
     cell_size: object = 0.0
+    shear: tuple | None = None
 
 
 def panel_limits(part, catalogue, build: ZoneBuild) -> Limits:
@@ -41,7 +44,8 @@ def panel_limits(part, catalogue, build: ZoneBuild) -> Limits:
     faces = ((build.outer, build.outer_keys), (build.inner, build.inner_keys))
     skins = tuple(tuple(tuple(limit / factor for limit in pair) for pair in skin_strains(catalogue, laminate, keys))
                   for laminate, keys in faces if laminate is not None)
-    return Limits(skins, factor, *(() if build.core is None else core_limits(build.core, factor)))
+    shear = tuple(skin_shear_strain(catalogue, laminate, keys) / factor for laminate, keys in faces if laminate is not None)
+    return Limits(skins, factor, *(() if build.core is None else core_limits(build.core, factor)), shear=shear)
 
 
 def core_limits(core, factor) -> tuple[float, float, float, float]:
@@ -72,6 +76,21 @@ def skin_strains(catalogue, laminate, keys) -> tuple:
     return tuple(tuple(np.minimum(limits, CROSS_FIBRE_STRAIN) if none else limits) for none in no_fibre_along(catalogue, laminate, keys))
 
 
+def skin_shear_strain(catalogue, laminate, keys) -> float:
+    """Shear strain along and across the panel that a skin may see: a ply at an angle is sheared by part of it and pulled by the rest.
+
+    Relation: gamma12 = gamma cos 2a, e1 = -e2 = gamma sin(2a)/2; a mat is pulled along its principal directions
+    """
+    found = []
+    for key, angle in zip(keys, laminate.angles.magnitude, strict=True):
+        cloth = catalogue.fabric(key)
+        least = min(cloth.si.strain_limit_tension, cloth.si.strain_limit_compression)
+        least = min(least, CROSS_FIBRE_STRAIN) if cloth.direction == "uni" else least
+        sheared, pulled = (0.0, 1.0) if cloth.direction == "random" else (abs(np.cos(2 * angle)), abs(np.sin(2 * angle)))
+        found.append(1 / max(sheared / SHEAR_STRAIN, pulled / (2 * least)))
+    return float(min(found))
+
+
 def no_fibre_along(catalogue, laminate, keys) -> tuple[bool, bool]:
     """Lengthwise and crosswise, whether every ply is unidirectional and runs more across than along that way."""
     if any(catalogue.fabric(key).direction != "uni" for key in keys):
@@ -83,23 +102,24 @@ def panel_use(panel: SandwichPanel | SolidPanel, load: ZoneLoad, limits: Limits)
     """Share of each limit that a load uses up: 1 is the limit itself.
 
     Either skin may be the squeezed one, since a load can come from both sides, so each skin is held against both; and
-    each way by itself, with that way's moment, modulus and strain. A skin's strain is its stress over its modulus each way: what
-    the stress across takes off it (Poisson's effect) is left out, on the safe side of the laminate sum of ply_margins: by
-    2 to 15 % in 0/90 cloth, by up to 2.6 times at +-45 degrees.
+    each way by itself. Strains are the curvatures under both moments times the distance from the neutral plane, as in ply_margins;
+    in a corner, where a supported panel twists, the skins shear.
     """
     sag = load.deflection(panel.ratios, panel.d11, panel.shear_rigidity)
-    stress, moduli = panel.skin_stress(load.moments(panel)), panel.moduli
+    stress, moduli, strains = panel.skin_stress(load.moments(panel)), panel.moduli, panel.strains(load.curvatures(panel))
     places = [(way, skin) for way in range(2) for skin in range(len(limits.skins))]
     use = {"deflection": sag / load.limit}
     for sense, name in enumerate(("skin tension", "skin compression")):
-        use[name] = largest(stress[way][skin] / moduli[way][skin] / limits.skins[skin][way][sense] for way, skin in places)
+        use[name] = largest(strains[way][skin] / limits.skins[skin][way][sense] for way, skin in places)
+    if limits.shear is not None and np.any(strains[2][0]):
+        use["skin shear"] = largest(strains[2][skin] / allowed for skin, allowed in enumerate(limits.shear))
     if isinstance(panel, SolidPanel):
         return use
     shear_modulus = panel.along.si.core_shear_modulus
     use["skin wrinkling"] = largest(
         stress[way][skin] * limits.factor / wrinkling_stress.si(moduli[way][skin], limits.core_modulus, shear_modulus) for way, skin in places)
     use["core shear"] = panel.core_shear(load.shear_forces(panel)) / limits.core_shear
-    return use | local_uses(panel, load, limits, stress)
+    return use | local_uses(panel, load, limits, stress, strains)
 
 
 def worst_use(uses) -> dict:

@@ -17,11 +17,11 @@ from ..errors import PartFileError, RangeError
 from ..mechanics.panel import edge_shear, patch_coefficients
 from ..mechanics.panel_edges import Plate
 from ..mechanics.panel_peaks import clamped_edges, peak_table
+from ..mechanics.panel_supported import starts, supported_table
 from ..units import say
 from .panel_stiffness import Ratios
 
 SMALLEST_PATCH = 1 / 50   # of the panel, what the series of mechanics.panel is good for
-CLEAR = 1 / 2             # of the patch's side, left between it and the edge: own judgement, nearer the support takes it
 SOFTEST = 1e-6            # N/m beside 1 N*m: so soft in shear that bending counts for nothing
 ALIKE = 0.05              # how far D22/D11 may be from 1, as a ratio, for bending and core shear to be worked out apart: good to 1 % then
 LARGER = 1.05             # of its zone, what a loaded panel may measure: a girth and a chord are not quite the same
@@ -70,14 +70,14 @@ class ZoneLoad:
         if self.apart(ratios):
             return unit_load(*self.sizes, ratios)
         thin, soft = (self._peaks(ratios, *rigidities) for rigidities in ((1.0, np.inf), (1.0, SOFTEST)))
-        return UnitLoad(*(float(value) for value in (thin[0], SOFTEST * soft[0], *thin[1:])))
+        return UnitLoad(*(float(value) for value in (thin[0], SOFTEST * soft[0], *thin[1:5])))
 
     def moments(self, panel):
         """Largest moments per width lengthwise and crosswise, as sizes [N]: in the middle, or at a clamped edge."""
         if self.apart(panel.ratios, panel.shear_rigidity):
             unit = self.unit(panel.ratios)
             return self.total * unit.moment_x, self.total * unit.moment_y
-        _, moment_x, moment_y, _, _ = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
+        _, moment_x, moment_y, *_ = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
         return self.total * moment_x, self.total * moment_y
 
     def shear_forces(self, panel):
@@ -85,8 +85,27 @@ class ZoneLoad:
         if self.apart(panel.ratios, panel.shear_rigidity):
             unit = self.unit(panel.ratios)
             return self.total * unit.shear_x, self.total * unit.shear_y
-        *_, shear_x, shear_y = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
+        _, _, _, shear_x, shear_y, *_ = self._peaks(panel.ratios, panel.d11, panel.shear_rigidity)
         return self.total * shear_x, self.total * shear_y
+
+    def curvatures(self, panel):
+        """Largest curvatures lengthwise, crosswise and in twist, as sizes [1/m]: both moments bend a panel either way.
+
+        The twist is that of a corner, with a patch in the middle or near it. An edge clamped at one side leaves two corners twisted: the
+        supported panel's twist is taken, a little more than theirs; where every corner has a clamped edge there is none.
+        """
+        ratios, (length, width, *_), area = panel.ratios, self.sizes, self.sizes[2] * self.sizes[3]
+        plate, softness = Plate(*ratios), panel.d11 / (np.asarray(panel.shear_rigidity) * length * width)
+        if self.edges == "supported":
+            peaks = supported_table(*self.sizes, plate).at(softness)
+            bent = peaks.curve_x / area, peaks.curve_y / area
+        else:
+            *_, bent_x, bent_y = self._peaks(ratios, panel.d11, panel.shear_rigidity)
+            bent = bent_x, bent_y
+        x0, x1, y0, y1 = clamped_edges(self.edges, length, width)
+        free = not ((x0 and x1) or (y0 and y1))
+        twist = supported_table(*self.sizes, plate).at(softness).twist / area / ratios.d66 if free else 0.0 * softness
+        return tuple(self.total * value / panel.d11 for value in (*bent, twist))
 
     def deflection(self, ratios, plate_rigidity, shear_rigidity=np.inf):
         """Largest deflection [m]; without a shear rigidity its bending part only."""
@@ -96,11 +115,14 @@ class ZoneLoad:
         return self.total * self._peaks(ratios, plate_rigidity, shear_rigidity)[0]
 
     def _peaks(self, ratios, plate_rigidity, shear_rigidity):
-        """Largest w, Mx, My, Qx, Qy for one newton, bending and shear together: sag with the patch in the middle, the rest with
+        """Largest w, Mx, My, Qx, Qy and curvatures times D11 for one newton, bending and shear together: sag with the patch in the middle, the rest with
         it there or near an edge, the larger."""
         length, width, *patch = self.sizes
         softness = plate_rigidity / (np.asarray(shear_rigidity) * length * width)
         plate = Plate(ratios.d12, ratios.d22, ratios.d66)
+        if self.edges == "supported":
+            peaks, area = supported_table(*self.sizes, plate).at(softness), patch[0] * patch[1]
+            return tuple(value / area for value in (peaks.deflection / plate_rigidity, *peaks[1:5], *peaks[6:]))
         middle, *others = (peak_table(length, width, self.edges, plate, (*place, *patch)).at(softness) for place in patch_places(*self.sizes, self.edges))
         area = patch[0] * patch[1]
         return middle[0] / plate_rigidity / area, *(functools.reduce(np.maximum, values) / area for values in zip(middle[1:], *(o[1:] for o in others), strict=True))
@@ -156,21 +178,15 @@ def _zone_load(load, share):
 def unit_load(length, width, patch_length, patch_width, ratios: Ratios) -> UnitLoad:
     """What one newton on a patch does: sag and moments with it in the middle, shear there or near an edge, the larger.
 
-    Near an edge it keeps CLEAR of its side from it, on the panel's mid-line; one as large as the panel is an even pressure. Relation: Mx = D11 kx + D12 ky, My = D12 kx + D22 ky of the series' curvatures.
+    Near an edge it keeps half its side from it, on the panel's mid-line; one as large as the panel is an even pressure. Relation: Mx = D11 kx + D12 ky, My = D12 kx + D22 ky of the series' curvatures.
     """
     d12, d22, _ = ratios
     sizes, area = (length, width, patch_length, patch_width), patch_length * patch_width
     unit = patch_coefficients(*sizes, d22, ratios.twist)
-    shear_x = edge_shear(*sizes, d22, ratios.twist, _starts(length, patch_length)).max()
-    shear_y = edge_shear(width, length, patch_width, patch_length, 1 / d22, ratios.twist / d22, _starts(width, patch_width)).max()
+    shear_x = edge_shear(*sizes, d22, ratios.twist, starts(length, patch_length)).max()
+    shear_y = edge_shear(width, length, patch_width, patch_length, 1 / d22, ratios.twist / d22, starts(width, patch_width)).max()
     found = (unit.bending, unit.shear, unit.curve_x + d12 * unit.curve_y, d12 * unit.curve_x + d22 * unit.curve_y, shear_x, shear_y)
     return UnitLoad(*(float(value) / area for value in found))
-
-
-def _starts(size, patch):
-    """Where the patch may begin: near the edge, or in the middle."""
-    middle = (size - patch) / 2
-    return np.unique([min(CLEAR * patch, middle), middle])
 
 
 def patch_places(length, width, patch_length, patch_width, edges):
@@ -178,7 +194,7 @@ def patch_places(length, width, patch_length, patch_width, edges):
     x0, x1, y0, y1 = clamped_edges(edges, length, width)
     tried = [(length / 2, width / 2)]
     for way, size, patch, ends in ((0, length, patch_length, (x0, x1)), (1, width, patch_width, (y0, y1))):
-        near = _starts(size, patch)[0] + patch / 2
+        near = starts(size, patch)[0] + patch / 2
         if near < size / 2 * (1 - 1e-9):
             for place in (near, size - near)[:1 + (ends[0] != ends[1])]:
                 tried.append((place, width / 2) if way == 0 else (length / 2, place))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ..mechanics.sandwich import Sandwich, core_shear_stress, facing_stress
+from ..mechanics.sandwich import Sandwich, core_shear_stress, facing_stress, layer_section
 
 WAYS = ("lengthwise", "crosswise")
 
@@ -74,6 +74,19 @@ class SandwichPanel:
         return tuple(tuple(np.abs(stress) for stress in facing_stress.si(one, moment, 1.0))
                      for one, moment in zip((self.along, self.across), moments, strict=True))
 
+    def strains(self, curvatures):
+        """Strain in the face of each skin of the curvatures lengthwise, crosswise and in twist, by those three and skin, without sign."""
+        heights = [self._heights(one) for one in (self.along, self.across)]
+        heights.append(tuple(np.maximum(*pair) for pair in zip(*heights, strict=True)))
+        return tuple(tuple(height * curve for height in both) for both, curve in zip(heights, curvatures, strict=True))
+
+    @staticmethod
+    def _heights(one):
+        """From the neutral plane to either face [m]."""
+        moduli, thicknesses = one.layers(plate=True)
+        neutral, _ = layer_section(moduli, thicknesses)
+        return neutral, sum(thicknesses) - neutral
+
     def core_shear(self, shear_forces):
         """Largest stress in the core under the shear forces per width each way [Pa]."""
         return np.maximum(*(core_shear_stress.si(one, force, 1.0)
@@ -103,6 +116,10 @@ class SolidPanel:
     def skin_stress(self, moments):
         """Stress 6 M/t^2 in the faces, by way, in the one skin [Pa]."""
         return tuple((6 * abs(moment) / self.thickness**2,) for moment in moments)
+
+    def strains(self, curvatures):
+        """Strain in the faces of the curvatures lengthwise, crosswise and in twist, by those three, in the one skin."""
+        return tuple((self.thickness / 2 * curve,) for curve in curvatures)
 
 
 def sandwich_panel(outer, inner, core_thickness, core_modulus, core_shear_modulus) -> SandwichPanel:

@@ -18,9 +18,8 @@ from ..mechanics.laminate import Laminate
 from ..mechanics.ply import STIFF_THROUGH_ONLY, core_ply
 from ..units import Q_
 from .build import ZoneBuild, design_stiffness
-from .panel_limits import CROSS_FIBRE_STRAIN
+from .panel_limits import CROSS_FIBRE_STRAIN, SHEAR_STRAIN
 
-SHEAR_STRAIN = 0.0092     # 30.2 MPa over 3.265 GPa, infused stitched glass, strength that looks like a design value (IEA22, read)
 SLACK_IN_PLANE = 1e3      # Pa: balsa, honeycomb and plywood stand up, but hardly resist being stretched as a sheet
 FACES = ("outer face", "inner face")
 CROSSWISE = {2: "crosswise fibre tension", 3: "crosswise fibre compression"}   # a cloth has fibres across, too
@@ -167,6 +166,18 @@ def ply_margins(catalogue, build: ZoneBuild, moments, factor=1.0, in_plane=None,
     ratios[:, bears], modes[:, bears] = load_multipliers(criterion, state, np.zeros(3), strengths)
     both_ways = np.array([one and catalogue.fabric(key).direction != "uni" for key, one in zip(fabrics, bears, strict=True)])
     return PlyMargins(laminate, core, fabrics, loads, strain, stress, whole_strain, whole_stress, ratios, modes, both_ways, float(factor))
+
+
+def moments_together(panel, curvatures, edges="supported"):
+    """(Mx, My, Mxy) that make the curvatures lengthwise and crosswise of a SandwichPanel or SolidPanel, then those of a corner's twist.
+
+    At a clamped edge one curvature stands alone: those rows come beside the one of the middle.
+    """
+    d12, d22, d66 = panel.ratios
+    bend_x, bend_y, twist = (float(panel.d11) * curve for curve in curvatures)
+    pairs = [(bend_x, bend_y), *([] if edges == "supported" else [(bend_x, 0.0), (0.0, bend_y)])]
+    rows = [(x + d12 * y, d12 * x + d22 * y, 0.0) for x, y in pairs]
+    return rows + ([(0.0, 0.0, d66 * twist)] if twist else [])
 
 
 def _principal(state, mats, tensor_shear):

@@ -12,7 +12,7 @@ from ..mechanics.laminate import Laminate
 from ..mechanics.ply import STIFF_THROUGH_ONLY, ply_range
 from ..units import Q_
 from .build import _skin, cut_storage
-from .panel_limits import Limits, core_limits, panel_use, skin_strains, worst_use
+from .panel_limits import Limits, core_limits, panel_use, skin_shear_strain, skin_strains, worst_use
 from .panel_stiffness import sandwich_panel, solid_panel
 from .skin_search_ground import Ground
 from .skin_search_prices import rates
@@ -122,12 +122,13 @@ def _face(ground, skin: Skin, end):
     ex, ey, gxy, nuxy = (value.magnitude for value in laminate.engineering_constants()[:4])
     flexural = tuple(value.magnitude for value in laminate.flexural_constants()[:4])
     strains = tuple(tuple(map(float, pair)) for pair in skin_strains(catalogue, laminate, skin.fabrics))
+    shear = float(f"{skin_shear_strain(catalogue, laminate, skin.fabrics):.11e}")
     fibre = [ply.si.areal_weight for ply in laminate.plies]
     resin = sum(ply.si.density * ply.si.thickness for ply in laminate.plies) - sum(fibre)
     dry = [rates(catalogue, "fabric", key, ground.prices) for key in skin.fabrics]
     wet = rates(catalogue, "resin", resin_key, ground.prices)
     cost, carbon = (sum(weight * rate[n] for weight, rate in zip(fibre, dry, strict=True)) + resin * wet[n] for n in range(2))
-    return _Face(laminate, (_digits((ex, ey, gxy, nuxy)), _digits(flexural), strains), strains, float(laminate.si.thickness),
+    return _Face(laminate, (_digits((ex, ey, gxy, nuxy)), _digits(flexural), strains, shear), strains, float(laminate.si.thickness),
                  sum(fibre), resin, cost, carbon)
 
 
@@ -202,7 +203,7 @@ def _sandwiches(ground, pairs, core):
         panel = panel.on(
             outer_skin_thickness=thick[0], inner_skin_thickness=thick[1], core_thickness=core.thickness, core_modulus=core.in_plane,
             core_shear_modulus=core.shear_modulus)
-        limits = Limits(_strains(ground, outer, inner), ground.factor, *core.limits)
+        limits = Limits(_strains(ground, outer, inner), ground.factor, *core.limits, shear=_shear(ground, outer, inner))
         for name, share in worst_use([panel_use(panel, load, limits) for load in ground.loads]).items():
             shares.setdefault(name, np.full((len(pairs), len(core.thickness)), np.nan))[members] = share
     return shares
@@ -217,7 +218,7 @@ def _solids(ground, solids):
         face = solids[members[0]]
         panel, thick = solid_panel(face.laminate), np.array([solids[n].thickness for n in members])
         panel = replace(panel, thickness=thick, d11=panel.d11 * (thick / panel.thickness) ** 3)
-        limits = Limits(_strains(ground, face), ground.factor)
+        limits = Limits(_strains(ground, face), ground.factor, shear=_shear(ground, face))
         for name, share in worst_use([panel_use(panel, load, limits) for load in ground.loads]).items():
             shares.setdefault(name, np.full(len(solids), np.nan))[members] = share
     return shares
@@ -225,6 +226,10 @@ def _solids(ground, solids):
 
 def _strains(ground, *faces):
     return tuple(tuple(tuple(limit / ground.factor for limit in pair) for pair in face.strains) for face in faces)
+
+
+def _shear(ground, *faces):
+    return tuple(face.group[3] / ground.factor for face in faces)
 
 
 def _joined(sandwiches, solids, many, few):

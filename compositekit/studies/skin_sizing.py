@@ -20,7 +20,7 @@ from .findings import AMPLE, Finding
 from .local_limits import under_patch
 from .panel_limits import panel_limits, panel_use, worst_use
 from .panel_loads import zone_loads
-from .ply_margins import PlyMargins, ply_margins
+from .ply_margins import PlyMargins, moments_together, ply_margins
 from .sag import capped
 from .skin_search import SkinSearch, layup_of, one, skin_search
 from .skin_search_figures import SWAMPED, Columns
@@ -31,7 +31,7 @@ from .skin_sizing_working import working
 
 SWEEP = np.linspace(3e-3, 40e-3, 75)   # m, core thicknesses tried for the picture
 AMONG = {"fibre": {}, "all": {"fabrics": "all"}, "own": {"stock": "own"}}   # arguments of skin_search
-SKIN_WAYS = ("skin tension", "skin compression", "skin wrinkling", "skin dimpling", "skin under patch")
+SKIN_WAYS = ("skin tension", "skin compression", "skin shear", "skin wrinkling", "skin dimpling", "skin under patch")
 CORE_WAYS = ("core shear", "core crushing")
 
 
@@ -43,6 +43,7 @@ class LoadCase:
     deflection, deflection_limit, bending_share   sag in the middle, what is allowed, and how much of it is bending
     moments, shear_forces   per width lengthwise and crosswise
     skin_stress         by way (lengthwise, crosswise) and skin (outer, inner; one without a core), as sizes
+    skin_strain         the same lengthwise, crosswise and in shear (in a corner), from curvatures, 1/m each way and in twist
     core_shear, patch_pressure   None without a core, or without a patch
     core_pressure, patch_strain   what of it the core bears; squeeze of the skin under it, by way and skin; None without core or patch
     use                 share of each limit used up
@@ -57,6 +58,8 @@ class LoadCase:
     moments: Q_
     shear_forces: Q_
     skin_stress: Q_
+    skin_strain: np.ndarray
+    curvatures: tuple[float, float, float]
     core_shear: Q_ | None
     patch_pressure: Q_ | None
     core_pressure: Q_ | None
@@ -119,7 +122,7 @@ class SkinSizing(Finding):
     @functools.cached_property
     def margins(self) -> PlyMargins:
         """Strain, stress and margin of every ply, the whole section as one laminate, under each load with both signs."""
-        moments = [case.moments.m_as("N") for case in self.loads]
+        moments = [row for case in self.loads for row in moments_together(self.build.panel, case.curvatures, case.edges)]
         return ply_margins(self.catalogue, self.build, moments, self.part.brief.strength_factor.m_as(""))
 
     @functools.cached_property
@@ -205,20 +208,21 @@ def _case(build, load, limits):
     panel = build.panel
     use, ratios = panel_use(panel, load, limits), panel.ratios
     sag, moments = load.deflection(ratios, panel.d11, panel.shear_rigidity), load.moments(panel)
-    stress = np.array(panel.skin_stress(moments))
-    pressure, strain = _under_patch(panel, load, limits, stress) if build.core and load.patch_pressure is not None else (None, None)
+    stress, curvatures = np.array(panel.skin_stress(moments)), tuple(map(float, load.curvatures(panel)))
+    strains = np.array(panel.strains(curvatures))
+    pressure, strain = _under_patch(panel, load, limits, strains[:2]) if build.core and load.patch_pressure is not None else (None, None)
     return LoadCase(
         load.name, load.words, load.edges, Q_(float(sag), "m").to("mm"), Q_(load.limit, "m").to("mm"),
         float(load.deflection(ratios, panel.d11) / sag), Q_(np.array(moments), "N"), Q_(np.array(load.shear_forces(panel)), "N/m"),
-        Q_(stress, "Pa").to("MPa"),
+        Q_(stress, "Pa").to("MPa"), strains, curvatures,
         Q_(float(use["core shear"] * limits.core_shear), "Pa").to("MPa") if build.core else None,
         None if load.patch_pressure is None else Q_(load.patch_pressure, "Pa").to("MPa"),
         pressure, strain, {name: float(share) for name, share in use.items() if np.isfinite(share)})
 
 
-def _under_patch(panel, load, limits, stress):
+def _under_patch(panel, load, limits, strains):
     pressure, own = np.transpose([under_patch(panel, load, limits.core_modulus, skin) for skin in range(2)])
-    return Q_(float(pressure.max()), "Pa").to("MPa"), stress / np.array(panel.moduli) + own
+    return Q_(float(pressure.max()), "Pa").to("MPa"), strains + own
 
 
 def _sweep(part, catalogue, builds, build, loads, limits, mass):

@@ -158,6 +158,6 @@ def _patch_steps(build, case, load, limits):
         "Gc": Q_(si.core_shear_modulus, "Pa").to("MPa"), "c": Q_(si.core_thickness, "m").to("mm"), "p of the core over p": float(pressures[skin]) / load.patch_pressure},
         case.core_pressure, SPRINGS)
     way, n = np.unravel_index(int(np.argmax(case.patch_strain)), case.patch_strain.shape)
-    yield Step(f"squeeze of the skin under the patch, {case.name}", "ε = σ/E of the panel's bending + (1 − ν) t/4 |∇²w| of the skin's own", {
+    yield Step(f"squeeze of the skin under the patch, {case.name}", "ε = curvature × distance of the panel's bending + (1 − ν) t/4 |∇²w| of the skin's own", {
         "skin": f"{NAMES[n]}, {WAYS[way]}", "of the panel": f"{case.patch_strain[way, n] - strains[n]:.3%}", "of the skin's own": f"{strains[n]:.3%}"},
         Q_(100 * case.patch_strain[way, n], "percent"), SPRINGS)

@@ -195,7 +195,7 @@ def test_the_table_between_its_nodes(patch):
     table, clamped = PeakTable(1.2, 1.0, (True,) * 4, CLOTH, patch), (True,) * 4
     between = np.sqrt(NODES[1:] * NODES[:-1])[::5]
     exact = np.abs(Solution(1.2, 1.0, clamped, CLOTH, patch).at(between, *places(1.2, 1.0, clamped, CLOTH, patch))).max((2, 3))
-    found = np.array(table.at(between))
+    found = np.array(table.at(between)[:5])
     assert np.all(found <= exact * (1 + 2e-5))              # it looks in the places where peaks stood
     np.testing.assert_allclose(found[:3], exact[:3], rtol=2e-5)
     np.testing.assert_allclose(found[3:], exact[3:], rtol=2e-3)   # places of shear peaks wander a little between
