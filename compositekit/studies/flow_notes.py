@@ -17,8 +17,10 @@ def flow_working(part, room, facts, courses, air, head, safe_share):
     front, slowest_skin = facts["slowest"], facts["slowest"].reach.words
     legs = front.legs
     chosen = [next((c for c in courses[place] if c.words == slowest_skin), courses[place][-1]) for place, _ in legs]
+    ways = max(len(courses[place]) for place, _ in legs)
+    shares = [len(courses[place]) / ways for place, _ in legs]      # a zone that is joined gives half to each skin
     lengths, carry, storage = [length for _, length in legs], *zip(*[
-        (c.carry + c.runner_carry, c.storage + c.runner_storage) for c in chosen], strict=True)
+        (share * (c.carry + c.runner_carry), share * (c.storage + c.runner_storage)) for c, share in zip(chosen, shares, strict=True)], strict=True)
     pressure = facts["pressure"].m_as("Pa")
     level = fill_time_zones.si(lengths, carry, storage, room.viscosity, pressure)[-1]
     fresh = front.reach.time
@@ -38,7 +40,7 @@ def flow_working(part, room, facts, courses, air, head, safe_share):
         Step(f"what the resin runs through in {last_zone} ({last.words})", "c = Σ K h, s = Σ (1 − Vf) h + uptake of the core face (+ mesh and cuts)",
              {"plies, Σ K h": Q_(last.carry, "m^3"), "mesh and cuts, K h": Q_(last.runner_carry, "m^3"),
               "plies and core face": Q_(last.storage, "m").to("mm"), "mesh and cuts": Q_(last.runner_storage, "m").to("mm")},
-             f"c = {carry[widest]:.3g} m³, s = {storage[widest] * 1e3:.3g} mm", "layers side by side, FL-R08 (own reference)"),
+             f"c = {carry[widest]:.3g} m³, s = {storage[widest] * 1e3:.3g} mm{', half of all that for each skin' if shares[widest] < 1 else ''}", "layers side by side, FL-R08 (own reference)"),
         Step("slowest run, level front, resin fresh", "t = Σ (μ sᵢ/P)(Lᵢ Rᵢ + Lᵢ²/(2 cᵢ)), Rᵢ = Σ Lⱼ/cⱼ of the zones before", inputs, minutes(level),
              "Darcy's law, zones in a row, FL-R06 (own reference)")]
     if any(c.runner_carry for c in chosen):

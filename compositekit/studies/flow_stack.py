@@ -158,7 +158,7 @@ def _course(words, plies, extra_storage, runner):
 def fronts_along(legs, courses, viscosity, pressure) -> tuple[Reach, ...]:
     """Every front along legs ((key, length), ...) through places with these courses, and on past the vent.
 
-    Skins are matched by their order, so a joined zone counts for both, with half its resin to each.
+    Skins are matched by their order, so a joined zone counts for both, with half its carry and half its resin to each.
     Relation: FL-R06 for the level front, and for every runner the lag of FL-R09 on top.
     """
     ways = max(len(courses[zone]) for zone, _ in legs)
@@ -174,11 +174,11 @@ _ON = np.diff(np.concatenate([[0.0], np.geomspace(0.02, BEYOND, PIECES)]))   # s
 def _front(courses, lengths, shares, viscosity, pressure):
     pieces = np.concatenate([np.outer(lengths, _SPLIT).ravel(), _ON])
     courses, shares = [*courses, courses[-1]], np.array([*shares, shares[-1]])
-    carry = np.array([course.carry + course.runner_carry for course in courses])
-    storage = np.array([course.storage + course.runner_storage for course in courses])
+    carry = shares * [course.carry + course.runner_carry for course in courses]
+    storage = shares * [course.storage + course.runner_storage for course in courses]
     level = fill_time_zones.si(pieces, np.repeat(carry, PIECES), np.repeat(storage, PIECES), viscosity, pressure)
     times = level + _lags(courses, pieces, viscosity, pressure) if any(course.runner_carry for course in courses) else level
-    drawn = pieces * np.repeat(storage * shares, PIECES)
+    drawn = pieces * np.repeat(storage, PIECES)
     return Reach(_from_nought(pieces), np.concatenate([[0.0], times]), _from_nought(drawn), len(lengths) * PIECES, courses[-1].words)
 
 

@@ -15,6 +15,7 @@ from compositekit.part.folders import DEMO
 from compositekit.shape.laid_flat import laid_flat
 from compositekit.studies.flow_distance import flow_distance
 from compositekit.studies.flow_paths import LAYOUTS, feed_map
+from compositekit.studies.flow_stack import Course, fronts_along
 from compositekit.units import Q_, write
 
 FILES = {name: open_part(DEMO / name / "part.json") for name in demo_parts()}
@@ -367,3 +368,14 @@ def test_rows_without_figures_are_asked_for(tmp_path):
         flow_distance(LID.changed({"layup.lid.outside": [{"fabric": "ours"}]}), own)
     with pytest.raises(CompositeKitError, match="has no viscosity"):
         flow_distance(LID.changed({"resin": "our-resin"}), own)
+
+
+@pytest.mark.parametrize("order", [(0, 1), (1, 0)])
+def test_a_joined_zone_shares_its_carry_and_its_resin_between_two_skins(order):
+    """Own edge case: two like skins joined by holes over half a run fill as two like skins all the way, mu s L^2/(2 c P)."""
+    skin = Course("skin", 2e-13, 1e-3, 1e-3, 1e-12)
+    courses = {"joined": (Course("both", 4e-13, 2e-3, 2e-3, 1e-12),), "apart": (skin, skin)}
+    legs = [[("joined", 0.3), ("apart", 0.4)][k] for k in order]
+    for way in fronts_along(legs, courses, 0.3, 9e4):
+        assert way.time == pytest.approx(0.3 * 1e-3 * 0.7**2 / (2 * 2e-13 * 9e4), rel=1e-9)
+        assert way.stored[way.vent] == pytest.approx(0.7 * 1e-3)
