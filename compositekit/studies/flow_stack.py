@@ -12,6 +12,7 @@ import numpy as np
 
 from ..errors import PartFileError
 from ..infusion.darcy import fill_time_zones
+from ..infusion.layers import CASES, mesh_layer
 from ..infusion.stack import mesh_over_laminate
 
 LOW, TYPICAL, HIGH = 0, 1, 2
@@ -88,9 +89,9 @@ class Reach:
 
 def flow_mesh(catalogue) -> Mesh:
     """The catalogue's flow mesh."""
-    permeability, thickness, porosity = (catalogue.consumable(f"flow-mesh-{what}") for what in ("permeability", "thickness", "porosity"))
-    return Mesh(tuple(k.m_as("m^2") * thickness.typical.m_as("m") for k in permeability.range()),
-                thickness.typical.m_as("m") * porosity.typical.m_as(""), catalogue.consumable("flow-mesh-stop").value.m_as("m"))
+    nets = [mesh_layer(catalogue, case).si for case in CASES]
+    return Mesh(tuple(net.permeability * net.thickness for net in nets), nets[TYPICAL].porosity * nets[TYPICAL].thickness,
+                catalogue.consumable("flow-mesh-stop").value.m_as("m"))
 
 
 def meshed_legs(legs, mesh=None) -> tuple:
