@@ -27,7 +27,7 @@ from .flow_stack import HIGH, LOW, TYPICAL, flow_mesh
 from .room_resin import RoomResin, room_resin
 from .surface_lines import EDGE_GAPS, SurfaceLine, core_edges, flat_net, lined_up, near_vents, part_mesh, place_lines
 from .surface_results import LineInflow, Pocket, SkinFill, SurfaceFill
-from .surface_stack import Layer, surface_layers
+from .surface_stack import SkinStack, surface_layers
 from .surface_words import surface_checks, surface_guesses, surface_working, what_to_do
 
 AIR_ONLY = "microporous"     # the other kinds of VentLine: "closes", "bleeds"
@@ -41,7 +41,7 @@ class FillGround:
 
     mesh: object
     lines: tuple[SurfaceLine, ...]
-    layers: tuple[Layer, ...]
+    layers: tuple[SkinStack, ...]
     channels: tuple
     pressure: float
     hose_length: float
@@ -92,7 +92,7 @@ def feeds_and_vents(ground: FillGround):
     return feeds, [VentLine(line.name, line.nodes, ground.vent_kind) for line in ground.lines if line.kind == "vent"]
 
 
-def run_ground(ground: FillGround, layer: Layer, channels=None):
+def run_ground(ground: FillGround, layer: SkinStack, channels=None):
     """FillResult of one skin.
 
     channels  EdgeChannel list in place of the ground's own

@@ -10,7 +10,7 @@ from .flow_stack import TYPICAL, Course, flow_mesh, ply_flow, zone_courses
 
 
 @dataclass(frozen=True, eq=False)
-class Layer:
+class SkinStack:
     """One skin (or both, joined through the core) over the whole mesh; SI.
 
     words      which skin
@@ -32,7 +32,7 @@ class Layer:
         return all(np.array_equal(getattr(self, name), getattr(other, name)) for name in ("storage", "along", "across", "direction"))
 
 
-def surface_layers(part, catalogue, mesh, builds, direction, covered, case=TYPICAL) -> tuple[Layer, ...]:
+def surface_layers(part, catalogue, mesh, builds, direction, covered, case=TYPICAL) -> tuple[SkinStack, ...]:
     """The skins that fill by themselves: one where holes or slits join them in every zone, else two.
 
     builds     by zone, as part_build gives
@@ -91,7 +91,7 @@ def _layer(rows, keys, way, ways, place, mesh):
     storage, along, across = (np.array([row[k] for row in chosen])[place] for k in (1, 2, 3))
     vector = np.array([row[4] for row in chosen])[place]
     words = " / ".join(dict.fromkeys(row[0].words for row in chosen))
-    return Layer(words, storage * halved[place], along, across, _in_space(mesh, vector), {key: row[0] for key, row in zip(keys, chosen, strict=True)})
+    return SkinStack(words, storage * halved[place], along, across, _in_space(mesh, vector), {key: row[0] for key, row in zip(keys, chosen, strict=True)})
 
 
 def _in_space(mesh, vector):

@@ -11,7 +11,7 @@ from matplotlib.patches import Rectangle
 from ..errors import PartFileError
 from ..studies.downstream import part_figures
 from ..studies.sag import FOLDS, MANY
-from ..studies.skin_search_words import step_words
+from ..studies.skin_search_words import BAND, CAUTION, LEFT_OUT, step_words
 from ..studies.skin_sizing import skin_sizing
 from ..studies.skin_sizing_words import BIAXIAL
 from ..units import Q_, say
@@ -224,7 +224,8 @@ class SkinSizingPanel(Panel):
         return (f"{warning}<p><strong>Further down the line:</strong> {html.escape(result.knock_on)}.</p>"
                 + tables.rows(rows, "Every load of the brief on this zone", {"skin stress": "MPa", "core shear": "MPa"})
                 + tables.rows(ply_rows(result.margins), "Ply by ply, the load that is worst for each face; the whole section as one laminate")
-                + margin_words(result.margins) + tables.rows(front_rows(result), "The blue line of what else would do, by its letters"))
+                + margin_words(result.margins) + tables.rows(front_rows(result), "The blue line of what else would do, by its letters")
+                + tables.bullets([CAUTION, BAND, LEFT_OUT], "What else would do: how far these figures go"))
 
     def first_html(self, result):
         star = "" if result.failure_map is None else f"<p>{html.escape(star_words(result.failure_map))}</p>"

@@ -42,6 +42,7 @@ def test_among_says_which_cloths_the_search_tries(read_only):
     png, few = panel.png, len(panel.result.search)
     panel.controls["among"].value = "all"
     assert panel.error is None and len(panel.result.search) > few and panel.png != png
+    assert "still wants its own trial panel" in panel.page and "offcuts, bag, mesh, hose and labour are not in them" in panel.page
     assert "own" not in dict(panel.controls["among"].options).values()      # the demo part has no tables of its own
     panel.put(among="fibre")
     panel.view.value = "Section and core"
