@@ -11,6 +11,7 @@ import time
 import numpy as np
 
 from compositekit.mechanics.panel_peaks import peak_table
+from compositekit.mechanics.panel_supported import supported_table
 from compositekit.part import open_part
 from compositekit.part.folders import DEMO
 from compositekit.studies import build, panel_loads
@@ -26,7 +27,7 @@ SAMPLE, RUN = 400, 20   # candidates the loop is timed on, so many in a row: the
 
 def fresh():
     """Forget what was worked out before, so that a first search is timed."""
-    for cached in (columns, build._skin, build._ply, panel_loads.unit_load, peak_table):
+    for cached in (columns, build._skin, build._ply, panel_loads.unit_load, peak_table, supported_table):
         cached.cache_clear()
 
 
